@@ -74,9 +74,9 @@ function startWorked($section) {
 
   /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @returns {Worked} */
   function ask(pairs, unfolded, formed = true) {
-    const { name, title, show, first, level } = $section.dataset;
+    const { name, title, show, first, large, level } = $section.dataset;
     /** @type {Object<string, any>} */
-    const options = { name, units, title, show, formed, level: Number(level || 3) };
+    const options = { name, units, title, show, large, formed, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
     if (unfolded) options.unfolded = unfolded;
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));

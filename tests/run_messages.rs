@@ -148,6 +148,20 @@ fn an_input_that_is_to_come_first_is_one_of_the_calculator() {
 }
 
 #[test]
+fn a_result_that_is_to_be_large_is_one_that_the_inputs_give() {
+    let large = |names: &'static str| (LESSON, "calculator: catch-test\n", names);
+    assert_told(
+        &[large("calculator: catch-test\nlarge: total-volum\n")],
+        &[("result-unknown", "course/lessons/first.md:8:8", "write `total-volume`")],
+    );
+    let all = "there are `nozzle-output`, `total-volume`, `total-time`";
+    assert_told(
+        &[large("calculator: catch-test\nlarge: what a lot\n")],
+        &[("result-unknown", "course/lessons/first.md:8:8", all)],
+    );
+}
+
+#[test]
 fn a_range_that_cannot_be_read_says_why_and_what_to_write() {
     let range = |text| [(BANK, "90 to 200 by 2 fl oz", text)];
     for (text, title, help) in [

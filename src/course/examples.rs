@@ -21,7 +21,7 @@ use tankside_calc::quantity::typed::Misread;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::System;
+use tankside_calc::working::record::{System, WorkedResult};
 
 /// A worked example of a lesson.
 #[derive(Debug)]
@@ -34,6 +34,8 @@ pub struct Example {
     pub show: Show,
     /// Inputs and groups that are open in its form, in this order.
     pub first: Vec<&'static str>,
+    /// The result shown large; empty for the calculator's own choice.
+    pub large: String,
     /// The inputs, flat.
     pub given: RawInputs,
     /// The units shown.
@@ -124,7 +126,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
         if let Insert::WorkedExample(written) = &mut hole.insert {
-            (written.given, written.first, written.title) = (None, None, None);
+            (written.given, written.first, written.large, written.title) = (None, None, None, None);
         }
     }
     body.holes.shrink_to_fit();
@@ -160,7 +162,8 @@ fn resolve(
             let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
             let (name, show, place) =
                 (written.name.clone(), written.show.unwrap_or(Show::Steps), written.place.clone());
-            Some((Example { name, title, show, first, given, system, calculator: found, place }, worked))
+            let large = large(source, written, &worked, problems);
+            Some((Example { name, title, show, first, large, given, system, calculator: found, place }, worked))
         }
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
@@ -199,6 +202,19 @@ fn first(
         }
     }
     first
+}
+
+/// The result that the author wants large: one that these inputs give.
+fn large(source: &Source, written: &WorkedExample, worked: &Worked, problems: &mut Problems) -> String {
+    let Some(wanted) = &written.large else { return String::new() };
+    let names: Vec<String> = worked.results.iter().map(WorkedResult::name).collect();
+    if !names.contains(&wanted.name) {
+        let title = format!("these inputs give no result called `{}`", wanted.name);
+        let help = offer(&wanted.name, names.iter().map(String::as_str));
+        let help = help.unwrap_or_else(|| format!("write one of: {}", names.join(", ")));
+        problems.push(Problem::new(code::RESULT_UNKNOWN, title, "").at(source, wanted.place.clone()).help(help));
+    }
+    wanted.name.clone()
 }
 
 /// Help for an unknown calculator: the nearest name, or all of them.

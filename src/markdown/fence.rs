@@ -36,6 +36,7 @@ struct WorkedFile {
     units: Option<Units>,
     show: Option<Show>,
     first: Option<Vec<String>>,
+    large: Option<String>,
     #[serde(rename = "given")]
     _given: Option<IgnoredAny>,
 }
@@ -179,6 +180,7 @@ impl Writer<'_> {
             units: file.units,
             show: file.show,
             first: file.first.is_some().then(|| names(document.root().get("first"))),
+            large: file.large.map(|name| First { name: name.trim().to_owned(), place: document.place("large") }),
             given: given.cloned(),
             place,
             calculator_place: document.place("calculator"),

@@ -36,7 +36,7 @@ pub enum Show {
     Everything,
 }
 
-/// An input or a group named under `first`.
+/// An input or a group named under `first`, or the result named under `large`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct First {
     /// Its name: `tank`, or `catch` for all rows of a group.
@@ -60,6 +60,8 @@ pub struct WorkedExample {
     pub show: Option<Show>,
     /// Inputs and groups that are open in the form, in this order; those that are given, unless set.
     pub first: Option<Vec<First>>,
+    /// The result that is shown large; the calculator's own choice, unless set.
+    pub large: Option<First>,
     /// The inputs, free-form.
     pub given: Option<Node>,
     /// The name after `worked-example`.

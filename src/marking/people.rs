@@ -5,6 +5,7 @@ use hashbrown::HashTable;
 use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::hash::{BuildHasher, RandomState};
+use std::iter::Peekable;
 
 #[derive(Clone, Copy, Debug)]
 struct Identity {
@@ -77,13 +78,7 @@ impl People {
     /// By name, capital letters or not, and then by who they are.
     pub(super) fn order(&self, one: u32, other: u32) -> Ordering {
         let names = (self.name(one), self.name(other));
-        let by_name = if names.0.is_ascii() && names.1.is_ascii() {
-            let lower = |letter: u8| letter.to_ascii_lowercase();
-            names.0.bytes().map(lower).cmp(names.1.bytes().map(lower))
-        } else {
-            names.0.to_lowercase().cmp(&names.1.to_lowercase())
-        };
-        by_name.then_with(|| self.who(one).cmp(self.who(other)))
+        natural(names.0, names.1).then_with(|| self.who(one).cmp(self.who(other)))
     }
 
     /// Whose answers belong to somebody else: those from paper to the person of that name, where exactly one profile
@@ -116,6 +111,43 @@ impl People {
     }
 }
 
+/// Names as people sort them: capital letters or not, and digits by the number they write, so that `Crew 2` comes
+/// before `Crew 10`.
+fn natural(one: &str, other: &str) -> Ordering {
+    let letters = |text: &str| text.chars().flat_map(char::to_lowercase).collect::<String>();
+    if one.is_ascii() && other.is_ascii() {
+        let lower = |letter: char| letter.to_ascii_lowercase();
+        return in_order(one.chars().map(lower).peekable(), other.chars().map(lower).peekable());
+    }
+    in_order(letters(one).chars().peekable(), letters(other).chars().peekable())
+}
+
+fn in_order<L: Iterator<Item = char>>(mut one: Peekable<L>, mut other: Peekable<L>) -> Ordering {
+    let is_digit = |letter: &char| letter.is_ascii_digit();
+    loop {
+        if one.peek().is_some_and(is_digit) && other.peek().is_some_and(is_digit) {
+            while one.next_if_eq(&'0').is_some() {}
+            while other.next_if_eq(&'0').is_some() {}
+            let mut digits = Ordering::Equal;
+            let longer = loop {
+                match (one.next_if(is_digit), other.next_if(is_digit)) {
+                    (Some(digit), Some(against)) => digits = digits.then(digit.cmp(&against)),
+                    (more, less) => break more.is_some().cmp(&less.is_some()),
+                }
+            };
+            match longer.then(digits) {
+                Ordering::Equal => continue,
+                unequal => return unequal,
+            }
+        }
+        match (one.next(), other.next()) {
+            (None, None) => return Ordering::Equal,
+            (letter, against) if letter == against => {}
+            (letter, against) => return letter.cmp(&against),
+        }
+    }
+}
+
 /// The profiles that carry a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Profiles {
@@ -141,6 +173,20 @@ mod tests {
         let mut order = [eve, other, bo, ada];
         order.sort_by(|one, other| people.order(*one, *other));
         assert_eq!(order, [ada, bo, other, eve]);
+    }
+
+    #[test]
+    fn numbers_in_names_are_in_the_order_of_numbers() {
+        let sorted = |mut names: Vec<&'static str>| {
+            names.sort_by(|one, other| natural(one, other));
+            names
+        };
+        let crew =
+            vec!["Crew", "crew 1", "Crew 2 b", "Crew 02 c", "crew 10", "Crew 10 a", "Crew a", "Crew É 3", "crew é 20"];
+        assert_eq!(sorted(crew.iter().rev().copied().collect()), crew);
+        // Longer than any number a machine holds.
+        let long = vec!["9", "99999999999999999999998", "99999999999999999999999", "100000000000000000000000"];
+        assert_eq!(sorted(long.iter().rev().copied().collect()), long);
     }
 
     #[test]

@@ -27,6 +27,7 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
         level: 2,
         show: Show::Everything,
         first: None,
+        large: "",
         unfolded: None,
         formed: false,
     };

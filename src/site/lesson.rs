@@ -100,6 +100,7 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
             Show::Everything => page::Show::Everything,
         },
         first: Some(&example.first),
+        large: &example.large,
         unfolded: None,
         formed: false,
     };

@@ -170,8 +170,10 @@ fn shown(body: &Body) -> String {
                 let first =
                     example.first.iter().flatten().map(|first| first.name.as_str()).collect::<Vec<_>>().join(", ");
                 let first = if first.is_empty() { first } else { format!(" with {first} first") };
+                let large =
+                    example.large.as_ref().map_or_else(String::new, |large| format!(" and {} large", large.name));
                 let (name, id) = (&example.name, &example.calculator);
-                writeln!(out, "{{{{worked-example {name}: {id}{units}{title}{show}{first}{given}}}}}")
+                writeln!(out, "{{{{worked-example {name}: {id}{units}{title}{show}{first}{large}{given}}}}}")
             }
             Insert::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
             Insert::Caution(Caution::Own { level, body, .. }) => {

@@ -163,12 +163,12 @@ pub fn area_caution(
     }
     if above(per_area, allowed) {
         let unit = most.unit();
-        let name = row.word(&NAME).map_or_else(|| row.number().to_string(), ToOwned::to_owned);
+        let name = row.word(&NAME).map_or_else(|| Arg::Phrase(row.name(&NAME)), |name| Arg::Name(name.to_owned()));
         rec.caution(
             id,
             Severity::Danger,
             vec![
-                ("product", Arg::Name(name)),
+                ("product", name),
                 ("rate", Arg::Quantity(most.si() * per_area / allowed, unit)),
                 ("max", Arg::Quantity(most.si(), unit)),
             ],

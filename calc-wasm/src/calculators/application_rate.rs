@@ -263,7 +263,7 @@ const USUAL_RATE: (f64, f64) = (0.1, 10.0);
 fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
     let rate = pooled.in_unit(unit!("gal/1000 ft2"));
     if rate < USUAL_RATE.0 || USUAL_RATE.1 < rate {
-        let limit = |rate: f64| Arg::Quantity(rate * unit!("gal/1000 ft2").size(), usual::LAWN_RATE.pick(rec.system));
+        let limit = |rate: f64| rec.limit(rate, unit!("gal/1000 ft2"), usual::LAWN_RATE);
         let args = vec![
             ("rate", rec.arg(pooled, usual::LAWN_RATE)),
             ("low", limit(USUAL_RATE.0)),
@@ -276,7 +276,6 @@ fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
 fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
     implausible(rec, pooled);
     if runs.len() == 1 {
-        rec.verdict(&AGREEMENT, [], "application-rate.agreement.single");
         rec.caution("application-rate.single", Severity::Notice, Vec::new());
         return Ok(());
     }

@@ -231,7 +231,7 @@ fn width(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Length>>, 
 fn unusual(rec: &mut Recorder, speed: &Traced<Velocity>) {
     let mph = speed.in_unit(unit!("mph"));
     if mph < SPEED_MPH.0 || SPEED_MPH.1 < mph {
-        let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
+        let limit = |mph: f64| rec.limit(mph, unit!("mph"), usual::PACE);
         let args =
             vec![("speed", rec.arg(speed, usual::PACE)), ("low", limit(SPEED_MPH.0)), ("high", limit(SPEED_MPH.1))];
         rec.caution("boom-output.speed", Severity::Warning, args);

@@ -240,7 +240,7 @@ fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) 
         let args = vec![
             ("course", rec.arg(course, usual::SPAN)),
             ("speed", rec.arg(speed, usual::PACE)),
-            ("least", Arg::Quantity(least * unit!("ft").size(), usual::SPAN.pick(rec.system))),
+            ("least", rec.limit(least, unit!("ft"), usual::SPAN)),
         ];
         rec.caution("ground-speed.short-course", Severity::Notice, args);
     }

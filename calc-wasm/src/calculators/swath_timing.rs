@@ -250,7 +250,7 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.result(&PACE, [], &pace);
     let mph = pace.in_unit(unit!("mph"));
     if mph < PACE_MPH.0 || PACE_MPH.1 < mph {
-        let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
+        let limit = |mph: f64| rec.limit(mph, unit!("mph"), usual::PACE);
         let args = vec![("pace", rec.arg(&pace, usual::PACE)), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
         rec.caution("swath-timing.pace", Severity::Notice, args);
     }

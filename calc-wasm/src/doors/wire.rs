@@ -246,6 +246,8 @@ struct PageRequest {
     show: Show,
     /// Inputs that are open in the form; all where the page does not say.
     first: Option<Vec<String>>,
+    /// The result shown large; nothing for the calculator's own choice.
+    large: String,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
     /// Whether the page has the form already: a key changes the answer and the messages beside the fields.
@@ -267,6 +269,7 @@ impl PageRequest {
             level: options.get("level").whole().and_then(|level| u8::try_from(level).ok()).unwrap_or(3),
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
+            large: text("large"),
             unfolded: names(options.get("unfolded")),
             formed: matches!(options.get("formed"), Value::Bool(true)),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
@@ -343,6 +346,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         level: asked.level,
         show: asked.show,
         first: first.as_deref(),
+        large: &asked.large,
         unfolded: unfolded.as_deref(),
         formed: asked.formed,
     };

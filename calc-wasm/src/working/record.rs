@@ -339,6 +339,13 @@ impl Recorder {
         self.cautions.push(Caution { id, severity, args });
     }
 
+    /// A limit for a message, `amount` of `declared`: in a unit of the other system to two figures, as a person says it.
+    pub fn limit(&self, amount: f64, declared: Unit, units: &Units) -> Arg {
+        let unit = units.pick(self.system);
+        let value = amount * declared.size() / unit.size();
+        Arg::Quantity(unit.size() * if unit.is_us() == declared.is_us() { value } else { to_figures(value, 2) }, unit)
+    }
+
     /// A quantity for a message, in the unit of the system in use.
     pub fn arg<Q: Measure>(&self, value: &Traced<Q>, units: &Units) -> Arg {
         Arg::Quantity(value.si(), units.pick(self.system))

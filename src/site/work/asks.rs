@@ -104,7 +104,11 @@ fn row(
             };
             add("site.work-takes", takes);
         }
-        (Holds::Quantity(kind), None) => add("site.work-takes", phrases.get(kind.id()).to_owned()),
+        (Holds::Quantity(kind), None) => {
+            let metric = format!("site.{}", kind.id());
+            let own = phrases.find(&metric).filter(|_| system == System::Metric);
+            add("site.work-takes", own.unwrap_or_else(|| phrases.get(kind.id())).to_owned());
+        }
         (Holds::Count, None) => {}
     }
     if let Some((us, metric)) = input.read_to {

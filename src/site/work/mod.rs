@@ -73,6 +73,7 @@ pub(super) fn page(
         level: 2,
         show: Show::Everything,
         first: Some(&first),
+        large: "",
         unfolded: None,
         formed: false,
     };

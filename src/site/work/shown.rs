@@ -4,6 +4,7 @@ use crate::catalogue::{self, Situations};
 use serde_yaml::Value;
 use tankside_calc::calculation::declare::{Calculator, Holds, Input};
 use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::switch::switched;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::uncertainty::work;
@@ -44,7 +45,9 @@ fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String
     let named = |name: &str| matches!(calculator.input(name), Some(Input { holds: Holds::Name, .. }));
     let plain = RawInputs(example.0.iter().filter(|(name, _)| !named(name)).cloned().collect());
     let mut worked = Vec::new();
-    for (index, given) in std::iter::once(plain).chain(situations.iter().map(given)).enumerate() {
+    for (index, given) in
+        std::iter::once(plain).chain(situations.iter().map(|one| given(calculator, one, system))).enumerate()
+    {
         worked.push(work(calculator, &given, system).map_err(|faults| {
             let which = if index == 0 { "its example".to_owned() } else { format!("situation {index}") };
             format!("{}, {which}: {faults:?}", calculator.id)
@@ -53,12 +56,14 @@ fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String
     Ok(Shown { calculator, example, worked, shelf })
 }
 
-fn given(situation: &serde_yaml::Mapping) -> RawInputs {
+/// A situation as it is written, in US units, or in round numbers of the other system.
+fn given(calculator: &'static Calculator, situation: &serde_yaml::Mapping, system: System) -> RawInputs {
     let text = |value: &Value| match value {
         Value::String(text) => text.clone(),
         other => serde_yaml::to_string(other).unwrap_or_default().trim().to_owned(),
     };
-    RawInputs(situation.iter().map(|(name, value)| (text(name), text(value))).collect())
+    let written = RawInputs(situation.iter().map(|(name, value)| (text(name), text(value))).collect());
+    if system == System::Us { written } else { switched(calculator, &written, system) }
 }
 
 #[cfg(test)]

@@ -19,7 +19,7 @@ use crate::working::toward::steps_under;
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
     let mut out = String::with_capacity(16 * 1024);
     out.push_str("<div class=\"tk-answer\" data-part=\"answer\">\n");
-    let results = Results::of(worked, phrases);
+    let results = Results::of(worked, options.large, phrases);
     let reading = options.show == Show::Sentence;
     if reading {
         results.sentence(&mut out);

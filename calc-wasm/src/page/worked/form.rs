@@ -7,7 +7,7 @@ use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
-use crate::text::figures::exact;
+use crate::text::figures::{exact, to_figures};
 use crate::text::texts::joined;
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -230,9 +230,15 @@ impl Form<'_> {
 
     /// The text of a number field, and the unit that was written with it.
     pub(super) fn split(&self, text: &str, kind: Kind, input: &Input) -> (String, Option<Unit>) {
-        let text = if text.is_empty() { default_of(input) } else { text };
+        let own = !text.is_empty();
+        let text = if own { text } else { default_of(input) };
         match typed::read(text, kind, None) {
-            Ok(typed) => (self.phrases.number(for_field(typed.value())), Some(typed.unit)),
+            Ok(typed) => {
+                // What counts where nobody wrote anything is shown in the units of the form.
+                let unit = if own { typed.unit } else { input.unit(self.options.system) };
+                let value = if own { typed.value() } else { to_figures(typed.si / unit.size(), 3) };
+                (self.phrases.number(for_field(value)), Some(unit))
+            }
             Err(_) => {
                 let (number, unit) = trailing_unit(text);
                 match unit.filter(|unit| kind.takes(unit)) {

@@ -70,6 +70,8 @@ pub struct Options<'a> {
     pub show: Show,
     /// Inputs and groups that are open in the form, in this order; `None` for all of them as declared.
     pub first: Option<&'a [&'a str]>,
+    /// The result that is shown large, by its name; nothing for the calculator's own choice.
+    pub large: &'a str,
     /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
     pub unfolded: Option<&'a [&'a str]>,
     /// Whether the page has the form already, and only the answer and the notes are wanted.
@@ -194,6 +196,9 @@ pub fn section(calculator: &'static Calculator, given: &RawInputs, options: &Opt
     );
     if let Some(first) = options.first {
         put(&mut out, &["\" data-first=\"", &first.join(" ")]);
+    }
+    if !options.large.is_empty() {
+        put(&mut out, &["\" data-large=\"", &html(options.large)]);
     }
     put(
         &mut out,

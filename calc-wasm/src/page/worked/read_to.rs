@@ -33,7 +33,8 @@ pub(super) fn fields(form: &Form) -> Vec<Finely> {
             FormItem::One(input) => {
                 let text = form.text(input.name);
                 // Nobody read what the field holds by default.
-                let by_itself = text.is_empty() || matches!(input.need, Need::Default(usual) if usual == text);
+                let by_itself = text.is_empty()
+                    || matches!(input.need, Need::Default(usual) if usual == text || text.starts_with("0 "));
                 take(input.name.to_owned(), input, !by_itself);
             }
             FormItem::Many(group) => {

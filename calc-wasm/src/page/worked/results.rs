@@ -26,12 +26,17 @@ pub(super) struct Results<'a> {
 }
 
 impl<'a> Results<'a> {
-    pub(super) fn of(worked: &'a Worked, phrases: &'a Phrases) -> Results<'a> {
+    /// `large` is the name of the result that comes first, if the page says so.
+    pub(super) fn of(worked: &'a Worked, large: &str, phrases: &'a Phrases) -> Results<'a> {
         let columns = |found: &&WorkedResult| worked.calculator.compare.is_some() && !found.rows.is_empty();
         let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.results.iter().partition(columns);
+        let chosen = worked.result(large);
+        let other = |found: &&WorkedResult| chosen.is_none_or(|chosen| !std::ptr::eq(chosen, *found));
         let (mut main, mut more): (Vec<&WorkedResult>, Vec<&WorkedResult>) =
-            listed.into_iter().partition(|found| found.spec.main);
-        if main.is_empty() && side.is_empty() && !more.is_empty() {
+            listed.into_iter().filter(other).partition(|found| found.spec.main);
+        if let Some(chosen) = chosen {
+            main.insert(0, chosen);
+        } else if main.is_empty() && side.is_empty() && !more.is_empty() {
             main.push(more.remove(0));
         }
         let mut compared: Vec<Vec<&WorkedResult>> = Vec::new();

@@ -20,7 +20,7 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
     let Some((budget, unit)) = budgets.next() else { return as_given(out, worked, options, phrases) };
     let mut line = words::short(budget, unit, phrases);
     // Beside another result, the large one, it says which result it is about.
-    if let Some(about) = worked.results.get(budget.result).filter(|about| !large(worked, about)) {
+    if let Some(about) = worked.results.get(budget.result).filter(|about| !large(worked, options, about)) {
         let name = say::result_heading(worked, about, phrases);
         line = phrases.fill("uncertainty.short-of", |place| match place {
             "result" => Some(name.clone()),
@@ -36,8 +36,9 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
 }
 
 /// Whether a result is the one shown large.
-fn large(worked: &Worked, about: &WorkedResult) -> bool {
-    worked.results.iter().find(|found| found.spec.main).is_none_or(|first| std::ptr::eq(first, about))
+fn large(worked: &Worked, options: &Options, about: &WorkedResult) -> bool {
+    let first = worked.result(options.large).or_else(|| worked.results.iter().find(|found| found.spec.main));
+    first.is_none_or(|first| std::ptr::eq(first, about))
 }
 
 /// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.

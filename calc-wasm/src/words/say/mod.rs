@@ -29,8 +29,7 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
             Arg::Name(name) => name.clone(),
             Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
             Arg::Phrase(flat) if worked.calculator.input(flat).is_some() => {
-                let group = flat.split('.').next().unwrap_or(flat);
-                input_in(worked.calculator, flat, worked.inputs.row_count_at(group), form, phrases)
+                names::input_or_row(worked, flat, form, phrases)
             }
             Arg::Phrase(key) => match worked.result(key) {
                 Some(found) => result_in(worked, found, form, phrases),

@@ -36,6 +36,18 @@ pub fn input_in(calculator: &Calculator, flat: &str, rows: usize, form: Form, ph
     }
 }
 
+/// The name of an input in a message; for the name of a row, which nobody gave, the row: `product 2`.
+pub(super) fn input_or_row(worked: &Worked, flat: &str, form: Form, phrases: &Phrases) -> String {
+    let mut words = flat.split('.');
+    let group = words.next().unwrap_or(flat);
+    match (words.next(), worked.calculator.input(flat).map(|input| input.holds)) {
+        (Some(row), Some(Holds::Name)) => {
+            row_of(&[worked.calculator.id, ".group.", group].concat(), row, form, phrases)
+        }
+        _ => input_in(worked.calculator, flat, worked.inputs.row_count_at(group), form, phrases),
+    }
+}
+
 /// What is named by a phrase, with the number of its row: `volume caught 2`.
 fn row_of(key: &str, row: &str, form: Form, phrases: &Phrases) -> String {
     phrases.fill_in("row.of", form, |place, form| match place {
