@@ -213,7 +213,30 @@ test("what a column of rows offers is read whole in it", async () => {
     const needs = ink.measureText(words).width + words.length * (parseFloat(style.letterSpacing) || 0);
     return needs > room ? [`${words}: ${needs} in ${room}`] : [];
   });
-  for (const [path, viewport] of [["work/lawn-area.html", PHONE], ["work/spreader.html", undefined]]) {
+  for (const [path, viewport] of [["work/lawn-area.html", PHONE], ["work/spreader.html", PHONE], ["work/spreader.html", undefined]]) {
     await open(diskUrl(path), async (page) => assert.deepEqual(await page.evaluate(cut), [], path), viewport ? { viewport } : {});
   }
+});
+
+test("on a phone a lesson's number keeps one line, the course's name two, and what a lesson is about is large", async () => {
+  await open(diskUrl("index.html"), async (page) => {
+    const lines = await page.locator(".tk-contents__number").evaluateAll(($numbers) => $numbers.map(($number) => {
+      const range = document.createRange();
+      range.selectNodeContents($number);
+      return range.getClientRects().length;
+    }));
+    assert.ok(lines.length > 10 && lines.every((number) => number === 1), lines.join(" "));
+  }, { viewport: PHONE });
+  await open(diskUrl("lessons/a-day-together.html"), async (page) => {
+    assert.ok((await page.locator(".tk-top__home").boundingBox()).height <= 45);
+    assert.ok(!(await page.textContent("main")).includes("Agreement of the runs"));
+  }, { viewport: PHONE });
+  await open(diskUrl("lessons/part-tanks.html"), async (page) => {
+    const large = page.locator('[data-name="last-lawn"] .tk-result--large');
+    assert.match(await large.innerText(), /New mix to make\s+16\.5 gal/);
+    await page.locator('[data-name="last-lawn"] [name="area"]').fill("22000");
+    await large.getByText("33").waitFor();
+    assert.match(await large.innerText(), /New mix to make\s+33 gal/);
+    assert.match(await page.locator('[data-name="top-up"] .tk-answer__sentence').innerText(), /^Quibblewort to add/);
+  }, { viewport: PHONE });
 });
