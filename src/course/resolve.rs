@@ -154,7 +154,9 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     let hidden = problems.iter().any(|problem| {
         let lesson =
             problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
-        lesson || problem.code == code::LESSON_MISSING.code
+        // Nor is one read that is listed under a name that is none.
+        let misnamed = problem.code == code::NAME_FORM.code && &*problem.file == "course.yaml";
+        lesson || misnamed || problem.code == code::LESSON_MISSING.code
     });
     // So may one that names the bank and has errors: perhaps in the very block.
     let in_doubt = |bank: &str| {
@@ -283,6 +285,16 @@ mod tests {
         }
         let resolved = resolve(&memory);
         resolved.problems.iter().map(|problem| (problem.code, problem.file.to_string())).collect()
+    }
+
+    #[test]
+    fn what_a_lesson_under_a_wrong_name_would_show_is_not_called_lost() {
+        let settings = "id: c\ntitle: T\ncompany: C\nlessons: [öne]\n";
+        let cautions = "cautions:\n  - { id: pail, severity: notice, text: Rinse it., sources: [our own rule] }\n";
+        let lesson = "---\ntitle: L\nsummary: S\n---\n\nWalk.\n\n```caution pail\n```\n";
+        let all = told(&[("course.yaml", settings), ("cautions.yaml", cautions), ("lessons/one.md", lesson)]);
+        let codes: Vec<&str> = all.iter().map(|(code, _)| *code).collect();
+        assert!(codes.contains(&"name-form") && !codes.contains(&"caution-unplaced"), "{all:?}");
     }
 
     #[test]

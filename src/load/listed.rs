@@ -94,7 +94,7 @@ fn missing(document: &Document, path: &str, stem: &str, there: &[String], in_fol
     // A file that is read under no name: its own warning says how it should be called.
     let other = |file: &String| {
         let (file, _) = file.split_once('.').unwrap_or((file, ""));
-        file.eq_ignore_ascii_case(stem)
+        as_name(file) == stem
     };
     if let Some(file) = in_folder.iter().find(|file| other(file)) {
         return problem.help(format!("rename the file `lessons/{file}` to `lessons/{stem}.md`"));
