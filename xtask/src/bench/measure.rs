@@ -12,24 +12,24 @@ use std::time::{Duration, Instant};
 pub(crate) const CHORE: &str = "measured";
 const REPORT: &str = "measured: ";
 
-/// What one run took; the memory is known if the system reports it.
-#[derive(Clone, Copy)]
+/// What one run took; processor time and memory are known if the system reports them.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Run {
     pub(crate) time: Duration,
+    /// Of all threads together, the system's share included.
+    pub(crate) processor: Option<Duration>,
     pub(crate) peak_bytes: Option<u64>,
 }
 
-/// The fastest of several runs, and the highest memory among them.
-pub(crate) fn best_of(runs: usize, mut one: impl FnMut(usize) -> Result<Run, Failure>) -> Result<Run, Failure> {
-    let mut best: Option<Run> = None;
-    for turn in 0..runs {
-        let run = one(turn)?;
-        best = Some(best.map_or(run, |best| Run {
-            time: best.time.min(run.time),
-            peak_bytes: best.peak_bytes.max(run.peak_bytes),
-        }));
+impl Run {
+    /// The faster of two runs, with the least processor time and the highest memory of either.
+    pub(crate) fn or_better(self, other: Run) -> Run {
+        Run {
+            time: self.time.min(other.time),
+            processor: self.processor.min(other.processor),
+            peak_bytes: self.peak_bytes.max(other.peak_bytes),
+        }
     }
-    best.ok_or_else(|| Failure::new("nothing was measured"))
 }
 
 /// Runs a program once and measures it.
@@ -45,8 +45,10 @@ pub(crate) fn once<S: AsRef<OsStr>>(program: &std::path::Path, arguments: &[S]) 
 }
 
 fn read_report(report: &str) -> Option<Run> {
-    let (nanoseconds, peak) = report.split_once(' ')?;
-    Some(Run { time: Duration::from_nanos(nanoseconds.parse().ok()?), peak_bytes: peak.parse().ok() })
+    let mut fields = report.split(' ');
+    let mut next = || fields.next()?.parse::<u64>().ok();
+    let (time, processor, peak_bytes) = (next()?, next(), next());
+    Some(Run { time: Duration::from_nanos(time), processor: processor.map(Duration::from_micros), peak_bytes })
 }
 
 /// The inner process: runs the program it is given and prints what that took.
@@ -57,22 +59,44 @@ pub(crate) fn inner(arguments: &[&str]) -> Result<(), Failure> {
     let begun = Instant::now();
     run::check(Command::new(program).args(arguments).stdout(Stdio::null()))?;
     let time = begun.elapsed();
-    let peak = peak_bytes_of_children();
-    let peak = peak.map_or_else(|| "unknown".to_owned(), |bytes| bytes.to_string());
-    println!("{REPORT}{} {peak}", time.as_nanos());
+    match usage_of_children() {
+        Some((microseconds, peak)) => println!("{REPORT}{} {microseconds} {peak}", time.as_nanos()),
+        None => println!("{REPORT}{}", time.as_nanos()),
+    }
     Ok(())
 }
 
 #[cfg(unix)]
-fn peak_bytes_of_children() -> Option<u64> {
+fn usage_of_children() -> Option<(u64, u64)> {
     use nix::sys::resource::{UsageWho, getrusage};
     let usage = getrusage(UsageWho::RUSAGE_CHILDREN).ok()?;
+    let microseconds = |time: nix::sys::time::TimeVal| time.tv_sec() as u64 * 1_000_000 + time.tv_usec() as u64;
+    let processor = microseconds(usage.user_time()) + microseconds(usage.system_time());
     let peak = u64::try_from(usage.max_rss()).ok()?;
     // Apple's systems count bytes here, the others kibibytes.
-    Some(if cfg!(target_vendor = "apple") { peak } else { peak * 1024 })
+    Some((processor, if cfg!(target_vendor = "apple") { peak } else { peak * 1024 }))
 }
 
 #[cfg(not(unix))]
-fn peak_bytes_of_children() -> Option<u64> {
+fn usage_of_children() -> Option<(u64, u64)> {
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_report_is_read_with_what_the_system_knows_and_without() {
+        let run = |time, processor: Option<u64>, peak_bytes| Run {
+            time: Duration::from_nanos(time),
+            processor: processor.map(Duration::from_micros),
+            peak_bytes,
+        };
+        let (one, other) = (run(1_000, Some(7), Some(4096)), run(900, Some(8), Some(2048)));
+        assert_eq!(read_report("1000 7 4096"), Some(one));
+        assert_eq!(read_report("5"), Some(run(5, None, None)));
+        assert_eq!(read_report("soon"), None);
+        assert_eq!(one.or_better(other), run(900, Some(7), Some(4096)));
+    }
 }
