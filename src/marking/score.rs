@@ -68,7 +68,7 @@ impl<'q> Drawn<'q> {
         if self.question.kind != Ask::Number {
             return chosen(self.question, answer);
         }
-        let typed = self.phrases.typed(answer);
+        let typed = self.phrases.answered(answer);
         let marked = if self.question.parts.is_empty() {
             self.posed().map(|posed| {
                 let answer = Answer::Text(typed);
@@ -87,7 +87,7 @@ impl<'q> Drawn<'q> {
 
     /// Whether an answer to a part of its working is right.
     pub(super) fn part(&self, part: &str, answer: &str) -> bool {
-        let answer = self.phrases.typed(answer);
+        let answer = self.phrases.answered(answer);
         self.posed().and_then(|posed| judge_part(posed, part, &answer)).unwrap_or(false)
     }
 

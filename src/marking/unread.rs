@@ -80,7 +80,7 @@ fn why(question: &Question, draw: u32, typed: &str, phrases: &Phrases) -> String
         let key = if question.kind == Ask::One { "desk.unread-letter" } else { "desk.unread-letters" };
         return phrases.fill_with(key, &[("last", &last)]);
     }
-    let typed = phrases.typed(typed);
+    let typed = phrases.answered(typed);
     let Ok(posed) = question.draw_parts(draw) else { return String::new() };
     if let [posed] = posed.as_slice() {
         return match number(posed, &Answer::Text(typed)) {

@@ -184,3 +184,27 @@ fn a_coarse_answer_that_could_be_right_or_a_known_mistake_is_asked_for_one_figur
     assert_eq!(said(&gun, "1.52 gal/min").0, "right");
     assert_eq!(said(&gun, "1.46 gal/min").0, "single-timing");
 }
+
+/// 64 fl oz in half a minute; what is no number in words is still asked about.
+#[test]
+fn plain_words_for_small_numbers_are_read() {
+    let given = [("catch.1.volume", "64 fl oz"), ("catch.1.time", "30 s")];
+    let gun = question("catch-test/nozzle-output", "What does the gun put out in a minute?", &given, "gal/min");
+    let phrases = catalogue::phrases("en").expect("readable").expect("there is English");
+    for (answer, right) in [
+        ("a gallon", Some(true)),
+        ("one gallon a minute", Some(true)),
+        ("half a gallon in half a minute", None),
+        ("half a gallon", Some(false)),
+        ("a gallon and a half", Some(false)),
+        ("four quarts", Some(true)),
+        ("about a gallon per minute", Some(true)),
+        ("twenty gallons", None),
+        ("a lot", None),
+    ] {
+        let told = score_json(&gun.json().line(), 0, &format!("{answer:?}"), &phrases);
+        let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
+        assert_eq!(told["right"].as_bool(), right, "{answer}: {told}");
+        assert_eq!(told["ask"].is_string(), right.is_none(), "{answer}: {told}");
+    }
+}

@@ -33,7 +33,7 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         Err(fault) => return error(fault.id()),
     };
     let slip = || slipped(&posed, seed, request.get("mistake").text());
-    let answer = &phrases.typed(request.get("answer").text().unwrap_or_default());
+    let answer = &phrases.answered(request.get("answer").text().unwrap_or_default());
     match request.get("do").text().unwrap_or_default() {
         "faded" => map(vec![
             ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),

@@ -181,7 +181,7 @@ fn over(verdict: &Verdict, posed: Option<&Posed>, over: bool) -> Value {
 fn read_answer(answer: &str, kind: Ask, phrases: &Phrases) -> Option<Answer> {
     match (kind, Value::read(answer)?) {
         (_, Value::Null) => Some(Answer::Nothing),
-        (Ask::Number, Value::Text(text)) => Some(Answer::Text(phrases.typed(&text))),
+        (Ask::Number, Value::Text(text)) => Some(Answer::Text(phrases.answered(&text))),
         (Ask::One, value) => value.whole().map(Answer::One),
         (Ask::Several | Ask::Order, Value::List(items)) => {
             items.iter().map(Value::whole).collect::<Option<Vec<_>>>().map(Answer::Many)

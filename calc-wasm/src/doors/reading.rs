@@ -30,7 +30,7 @@ pub fn reading_json(request: &str, phrases: &Phrases) -> String {
     let unit = reading.unit();
     let right = Typed { si: reading.nearest() * unit.size(), unit };
     let (verdict, asked, html, read) = match reading
-        .judge(&phrases.typed(request.get("answer").text().unwrap_or_default()))
+        .judge(&phrases.answered(request.get("answer").text().unwrap_or_default()))
     {
         Read::Right(typed) => (Value::Bool(true), Value::Null, render::right(&reading, phrases), typed),
         Read::Missed(missed) => (Value::Bool(false), Value::Null, render::missed(&reading, &missed, phrases), right),

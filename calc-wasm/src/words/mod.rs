@@ -3,5 +3,6 @@
 pub mod factors;
 pub mod notation;
 pub mod phrases;
+mod replied;
 pub mod say;
 pub mod uncertainty;
