@@ -59,6 +59,11 @@ fn sharing(found: &Calculator, typed: &str) -> Vec<String> {
 
 /// The input, or the group of inputs, that an unknown name probably means, if one is close.
 pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
+    // How finely something was read is never the reading itself.
+    if let Some(field) = typed.strip_prefix(PREFIX) {
+        let whole = format!("{PREFIX}{}", field_of(field));
+        return target(found, &whole).is_some().then_some(whole);
+    }
     if let Some(group) = nearest(typed, groups(found)) {
         return Some(group.to_owned());
     }

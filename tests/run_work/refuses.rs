@@ -189,6 +189,10 @@ fn what_has_no_part_in_the_answer_is_named() {
         (&["known-area", "plot=20 ft, 17 ft, 70 fl oz", "nozzles-cover=each"], 1),
         (&["spreader", "run=4 lb, 1000 ft2", "tolerance=2 %"], 1),
         (&["boom-output", "nozzle-flow=0.3 gal/min", "speed=3 mph", "spacing=20 in", "effective-share=70 %"], 1),
+        // How finely something was read that was not given.
+        (&["catch-test", "catch=142 fl oz, 61 s", "read-to.nozzle.volume=1 fl oz"], 1),
+        (&["catch-test", "catch=142 fl oz, 61 s", "read-to.catch.volume=1 fl oz"], 0),
+        (&["tank-mix", "tank=100 gal", "application-rate=1.5 gal/1000 ft2", "read-to.left=5 gal"], 1),
     ] {
         assert_eq!(notice(words), idle, "{words:?}");
     }

@@ -1,8 +1,8 @@
 //! Mistakes with booms, pressure, speed, worn tips, and in putting a rate right.
 
 use super::places::{
-    BOOM_PER_1000, BOOM_RATE, BOOM_WIDTH, EACH_WAY, FITTING_TIME, LIQUID_FLOW, NEEDED_PRESSURE, NEW_FLOW, NEW_RATE,
-    NOZZLE_FLOW, RATED_AT_TEST, RATED_FLOW, WEAR,
+    BOOM_PER_1000, BOOM_RATE, BOOM_WIDTH, EACH_WAY, FITTING_TIME, FLOW_CHANGE, LIQUID_FLOW, NEEDED_PRESSURE, NEW_FLOW,
+    NEW_RATE, NOZZLE_FLOW, RATE_CHANGE, RATED_AT_TEST, RATED_FLOW, WEAR,
 };
 use super::{Mistake, Wrong, beside};
 use crate::calculators::{boom_output, nozzle_wear, pressure_flow, spreader, usage_check};
@@ -30,6 +30,18 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: false,
         wrong: |w| w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? * w.si(&boom_output::NOZZLES)?),
     },
+    Mistake {
+        id: "boom-flow-with-nozzle-spacing",
+        places: &[BOOM_RATE, BOOM_PER_1000],
+        slight: false,
+        wrong: |w| w.with(&boom_output::NOZZLE_FLOW, w.si(&boom_output::NOZZLE_FLOW)? * w.si(&boom_output::NOZZLES)?),
+    },
+    Mistake {
+        id: "boom-flow-for-each-nozzle",
+        places: &[NOZZLE_FLOW],
+        slight: false,
+        wrong: |w| Some(w.right() * w.si(&boom_output::NOZZLES)?),
+    },
     Mistake { id: "5940-solved-backwards", places: &[NOZZLE_FLOW], slight: false, wrong: solved_backwards },
     Mistake {
         id: "gpa-constant-for-per-1000",
@@ -44,6 +56,19 @@ pub(super) static MISTAKES: &[Mistake] = &[
         wrong: |w| {
             Some(w.si(&pressure_flow::FLOW)? * w.si(&pressure_flow::NEW_PRESSURE)? / w.si(&pressure_flow::PRESSURE)?)
         },
+    },
+    Mistake {
+        id: "flow-change-linear",
+        places: &[FLOW_CHANGE],
+        slight: false,
+        wrong: |w| Some(w.si(&pressure_flow::NEW_PRESSURE)? / w.si(&pressure_flow::PRESSURE)? - 1.0),
+    },
+    // By how much the speed changes, with the sign of the rate: d / (1 + d).
+    Mistake {
+        id: "speed-change-for-rate-change",
+        places: &[RATE_CHANGE],
+        slight: false,
+        wrong: |w| Some(w.right() / (1.0 + w.right())),
     },
     Mistake {
         id: "pressures-upside-down",

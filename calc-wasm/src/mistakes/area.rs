@@ -16,7 +16,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: |w| w.change(&|name, typed| shapes::CIRCLES.has(name, &shapes::DIAMETER).then_some(typed.si * 2.0)),
     },
-    Mistake { id: "radius-not-squared", places: &[LAWN], slight: false, wrong: radius_not_squared },
+    Mistake { id: "radius-not-squared", places: &[LAWN], slight: false, wrong: |w| circle_of(w, 1.0) },
+    Mistake { id: "circumference-for-area", places: &[LAWN], slight: false, wrong: |w| circle_of(w, 2.0) },
     Mistake {
         id: "triangle-without-half",
         places: &[LAWN],
@@ -53,14 +54,16 @@ fn sides_added(w: &Wrong) -> Option<f64> {
     })
 }
 
-/// Pi is multiplied by the radius once. The circle whose area that is takes the place of the one given.
-fn radius_not_squared(w: &Wrong) -> Option<f64> {
+/// Pi is multiplied by so many radii. The circle whose area that is takes the place of the one given.
+fn circle_of(w: &Wrong, radii: f64) -> Option<f64> {
     if !one_part(w) {
         return None;
     }
     w.change(&|name, typed| match name {
-        name if shapes::CIRCLES.has(name, &shapes::DIAMETER) => Some(2.0 * (typed.si / 2.0 * typed.unit.size()).sqrt()),
-        name if shapes::CIRCLES.has(name, &shapes::RADIUS) => Some((typed.si * typed.unit.size()).sqrt()),
+        name if shapes::CIRCLES.has(name, &shapes::DIAMETER) => {
+            Some(2.0 * (radii * typed.si / 2.0 * typed.unit.size()).sqrt())
+        }
+        name if shapes::CIRCLES.has(name, &shapes::RADIUS) => Some((radii * typed.si * typed.unit.size()).sqrt()),
         _ => None,
     })
 }

@@ -1,6 +1,6 @@
 //! Mistakes in catch tests and in the application rate worked from them.
 
-use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
+use super::places::{CHANGES, DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
 use crate::calculators::application_rate::{AREA_TIME, CATCH_TIME, TIMED};
 use crate::calculators::{application_rate, catch_test, known_area};
@@ -23,6 +23,13 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "partial-minute-catch-called-gpm", places: &[OUTPUT], slight: false, wrong: partial_minute },
     Mistake { id: "averaging-rates-not-totals", places: &[RATE, RATE_PER_ACRE], slight: true, wrong: mean_of_rates },
     Mistake { id: "percent-error-on-wrong-base", places: &[DEPARTURES], slight: true, wrong: wrong_base },
+    // The one as a percent of the other: 115 for 15.
+    Mistake {
+        id: "ratio-read-as-percent-off",
+        places: &[DEPARTURES, CHANGES],
+        slight: false,
+        wrong: |w| Some(1.0 + w.right()),
+    },
     Mistake {
         id: "one-128th-shortcut-on-other-plot",
         places: &[RATE_PER_ACRE, PLOT_RATE],

@@ -40,6 +40,13 @@ pub(super) const DEPARTURES: &[Place] = &[
     at("ground-speed", &ground_speed::WANTED_DEPARTURE, Unknown),
     at("spreader", &spreader::DEPARTURE, Unknown),
 ];
+/// Changes in percent.
+pub(super) const CHANGES: &[Place] =
+    &[at("boom-output", &boom_output::RATE_CHANGE, Unknown), at("pressure-flow", &pressure_flow::FLOW_CHANGE, Unknown)];
+/// How a rate changes with the speed.
+pub(super) const RATE_CHANGE: &[Place] = &[at("boom-output", &boom_output::RATE_CHANGE, Unknown)];
+/// How a flow changes with the pressure.
+pub(super) const FLOW_CHANGE: &[Place] = &[at("pressure-flow", &pressure_flow::FLOW_CHANGE, Unknown)];
 /// Spray on the ground, all runs.
 pub(super) const RATE: &[Place] = &[
     at("application-rate", &application_rate::APPLICATION_RATE, Less),
@@ -83,6 +90,11 @@ pub(super) const TREATED: &[Place] = &[
     at("tank-mix", &tank_mix::NEW_MIX_AREA, More),
     at("carrier-volume", &carrier_volume::AREA_PER_TANK, More),
 ];
+/// Ground that a tank treats at one of several spray volumes.
+pub(super) const REACH: &[Place] = &[at("carrier-volume", &carrier_volume::AREA_PER_TANK, More)];
+/// Mix and water for a day at one of several spray volumes.
+pub(super) const DAY_WATER: &[Place] =
+    &[at("carrier-volume", &carrier_volume::MIX, Unknown), at("carrier-volume", &carrier_volume::WATER, Unknown)];
 /// Ground that a tank treats at the label's minimum volume of water; less water does not change the product on it.
 pub(super) const LEAST_WATER: &[Place] =
     &[at("tank-mix", &tank_mix::AREA_TREATED, Unknown), at("tank-mix", &tank_mix::AREA_PER_TANK, Unknown)];

@@ -1,8 +1,8 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
 use super::places::{
-    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, RUN_RATE, SPREAD,
-    STRENGTH, TOTAL, TREATED, TRUE_RATE, WATER,
+    AMOUNT, DAY_PRODUCT, DAY_WATER, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, REACH,
+    RUN_RATE, SPREAD, STRENGTH, TOTAL, TREATED, TRUE_RATE, WATER,
 };
 use super::{Mistake, Wrong, beside};
 use crate::calculation::label;
@@ -47,6 +47,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
         wrong: |w| percent_taken(w, 1.0 / 128.0),
     },
     Mistake { id: "below-label-water-volume", places: &[LEAST_WATER], slight: false, wrong: less_by_habit },
+    Mistake { id: "reach-at-the-old-volume", places: &[REACH], slight: false, wrong: at_first_volume },
+    Mistake { id: "water-at-the-old-volume", places: &[DAY_WATER], slight: false, wrong: at_first_volume },
     Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
         places: &[STRENGTH, DAY_PRODUCT],
@@ -65,6 +67,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
 fn less_by_habit(w: &Wrong) -> Option<f64> {
     let habit = w.si(&beside::HABIT).filter(|habit| Some(*habit) < w.si(&shared::APPLICATION_RATE))?;
     w.with(&shared::APPLICATION_RATE, habit)
+}
+
+/// Tank or ground are worked with the first volume, although another is sprayed.
+fn at_first_volume(w: &Wrong) -> Option<f64> {
+    let first = w.si_in(&carrier_volume::VOLUME, 1, &carrier_volume::VOLUME_RATE)?;
+    w.with_in(&carrier_volume::VOLUME, w.row(0)?, &carrier_volume::VOLUME_RATE, first)
 }
 
 /// The label rate of the product in question, or the strength wanted of a mix.

@@ -14,13 +14,17 @@ pub fn as_typed(typed: &Typed) -> String {
     with_unit(&exact(typed.value()), &typed.unit)
 }
 
-/// A number with its unit, where there is one.
+/// A number with its unit, where there is one: `43.56 × 1000 ft²`, since two numbers side by side read as one.
 pub fn with_unit(number: &str, unit: &Unit) -> String {
     let mut text = String::with_capacity(number.len() + 16);
     text.push_str(number);
     if !unit.is_none() {
         text.push(' ');
+        let at = text.len();
         unit.put_shown(&mut text);
+        if text[at..].starts_with('1') {
+            text.insert_str(at, "× ");
+        }
     }
     text
 }

@@ -145,13 +145,16 @@ fn typed(posed: &Posed, text: &str) -> Verdict {
 
 /// The verdict on a reply whose unit fits.
 fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
-    let mut si = reply.si;
+    let si = reply.si;
     if reply.side == Side::Open && posed.si < 0.0 && si > 0.0 && is_percent_off(posed.calculator, &posed.result) {
-        // Without a side, it may be the right answer or a mistake in the other direction.
-        if !matches!(of_value(posed, reply, -si, text), Verdict::Wrong(None)) {
-            return Verdict::Ask(Query::Side);
-        }
-        si = -si;
+        // Without a side, it may be the right answer or a mistake in the other direction; 88 % for 12 % under is none.
+        let under = of_value(posed, reply, -si, text);
+        let named = matches!(of_value(posed, reply, si, text), Verdict::Wrong(Some(_)));
+        return match under {
+            Verdict::Wrong(None) if named => of_value(posed, reply, si, text),
+            Verdict::Wrong(None) => under,
+            _ => Verdict::Ask(Query::Side),
+        };
     }
     of_value(posed, reply, si, text)
 }

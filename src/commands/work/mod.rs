@@ -15,6 +15,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use listed::{calculators, inputs};
 use std::process::ExitCode;
 use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::read_to::{PREFIX, field_of};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::text::json::{Value, map};
@@ -22,6 +23,7 @@ use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::System;
+use tankside_calc::working::record::{self, Caution, Severity};
 use written::written;
 
 /// The command.
@@ -169,8 +171,13 @@ pub(super) fn refuse_as_json(fault: &str) -> ExitCode {
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
     let given = wire::as_typed(found, read_given(found, &wanted.given, phrases)?, phrases);
     let units = read_wanted(found, &wanted.wanted, phrases)?;
-    let worked = work(found, &given, wanted.system)
+    let mut worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
+    worked.cautions.extend(readings_of_nothing(&given).map(|name| Caution {
+        id: "caution.no-part",
+        severity: Severity::Notice,
+        args: vec![("input", record::Arg::Name(name))],
+    }));
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
         ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
@@ -195,6 +202,14 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
         return Ok(wire.json().pretty());
     }
     Ok(written(&worked, &given, &wire, wanted.factors, phrases))
+}
+
+/// Names such as `read-to.left` where nothing was given that could be read so.
+fn readings_of_nothing(given: &tankside_calc::calculation::inputs::RawInputs) -> impl Iterator<Item = String> {
+    let some = |text: &str| !text.trim().is_empty();
+    let read = move |field: &str| given.0.iter().any(|(name, text)| field_of(name) == field && some(text));
+    let named = given.0.iter().filter(move |(_, text)| some(text)).filter_map(|(name, _)| name.strip_prefix(PREFIX));
+    named.filter(move |field| !read(field)).map(|field| format!("{PREFIX}{field}"))
 }
 
 /// A `name=value` word as a shell takes it.

@@ -91,6 +91,15 @@ pub(super) const ROWS: &[Row] = &[
         }
         n.say(PI * n.n("circle.1.radius", "ft").or(n.n("circle.1.diameter", "ft").map(|across| across / 2.0))?, "ft2")
     }),
+    row(LAWN, "circumference-for-area", |n| {
+        let alone = n.given("rectangle.1.length").is_none() && n.given("trapezoid.1.side-a").is_none();
+        (alone && n.given("circle.2.diameter").is_none()).then_some(())?;
+        if n.in_answer("m2") == 1 {
+            return Some(2.0 * PI * n.n("circle.1.radius", "m")?);
+        }
+        let across = n.n("circle.1.diameter", "ft").or(n.n("circle.1.radius", "ft").map(|radius| 2.0 * radius))?;
+        n.say(PI * across, "ft2")
+    }),
     row(LAWN, "triangle-without-half", |n| {
         n.given("triangle.1.base")?;
         n.say(lawn(n, disc, |base, height| base * height, 1.0)?, "ft2")
@@ -148,6 +157,26 @@ pub(super) const ROWS: &[Row] = &[
         let (flow, speed, spacing) = filled_in(n)?;
         n.say(boom(flow, speed, spacing * n.n("nozzles", "")?) / 43.56, "gal/1000 ft2")
     }),
+    row(&["boom-output/rate"], "boom-flow-with-nozzle-spacing", |n| {
+        let (flow, speed, spacing) = filled_in(n)?;
+        n.say(boom(flow * n.n("nozzles", "")?, speed, spacing), "gal/acre")
+    }),
+    row(&["boom-output/rate-per-1000-ft2"], "boom-flow-with-nozzle-spacing", |n| {
+        let (flow, speed, spacing) = filled_in(n)?;
+        n.say(boom(flow * n.n("nozzles", "")?, speed, spacing) / 43.56, "gal/1000 ft2")
+    }),
+    row(&["boom-output/nozzle-flow"], "boom-flow-for-each-nozzle", |n| {
+        let swath = n.n("spacing", "in")? * n.n("nozzles", "")?;
+        n.say(n.n("rate", "gal/acre")? * n.n("speed", "mph")? * swath / 5940.0, "gal/min")
+    }),
+    row(&["boom-output/rate-change"], "speed-change-for-rate-change", |n| {
+        let (old, new) = (n.n("speed", "mph")?, n.n("new-speed", "mph")?);
+        Some((old - new) / old * 100.0)
+    }),
+    row(&["pressure-flow/flow-change"], "flow-change-linear", |n| {
+        let (old, new) = (n.n("pressure", "psi")?, n.n("new-pressure", "psi")?);
+        Some((new - old) / old * 100.0)
+    }),
     row(&["boom-output/rate-per-1000-ft2"], "gpa-constant-for-per-1000", |n| {
         let (flow, speed, spacing) = filled_in(n)?;
         n.called(boom(flow, speed, spacing), "gal/1000 ft2")
@@ -181,6 +210,24 @@ pub(super) const ROWS: &[Row] = &[
         ],
         "percent-error-on-wrong-base",
         by_what_was_measured,
+    ),
+    row(
+        &[
+            "application-rate/run-1-departure",
+            "application-rate/target-departure",
+            "boom-output/rate-change",
+            "catch-test/nozzle-2-departure",
+            "catch-test/nozzle-4-departure",
+            "ground-speed/against-wanted",
+            "nozzle-wear/mean-wear",
+            "nozzle-wear/nozzle-2-wear",
+            "nozzle-wear/nozzle-3-departure",
+            "pressure-flow/flow-change",
+            "spreader/departure",
+            "usage-check/departure",
+        ],
+        "ratio-read-as-percent-off",
+        |n| Some(100.0 + n.right()),
     ),
     row(&["nozzle-wear/mean-wear"], "worn-set-compared-with-itself", |n| {
         let tips = n.all("nozzle", "volume", "fl oz");

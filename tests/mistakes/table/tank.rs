@@ -183,6 +183,17 @@ pub(super) const ROWS: &[Row] = &[
         ((water * 10.0 - (water * 10.0).round()).abs() > 1e-6).then_some(())?;
         n.say(n.n("tank", "gal")? / water.round(), "1000 ft2")
     }),
+    row(&["carrier-volume/volume-2-area-per-tank"], "reach-at-the-old-volume", |n| {
+        n.say(n.n("tank", "gal")? / n.n("volume.1.rate", "gal/1000 ft2")?, "1000 ft2")
+    }),
+    row(&["carrier-volume/volume-2-mix"], "water-at-the-old-volume", |n| {
+        n.say(n.n("area", "1000 ft2")? * n.n("volume.1.rate", "gal/1000 ft2")?, "gal")
+    }),
+    row(&["carrier-volume/volume-2-water"], "water-at-the-old-volume", |n| {
+        let thousands = n.n("area", "1000 ft2")?;
+        let product = n.n("product.1.rate", "gal/1000 ft2").unwrap_or(0.0);
+        n.say(thousands * (n.n("volume.1.rate", "gal/1000 ft2")? - product), "gal")
+    }),
     row(STRENGTH, "same-ounces-per-gallon-at-lower-volume", |n| as_at_first(n, true)),
     row(STRENGTH, "same-ounces-per-gallon-at-higher-volume", |n| as_at_first(n, false)),
     row(&["carrier-volume/volume-2-product-1"], "same-ounces-per-gallon-at-higher-volume", |n| {
