@@ -58,6 +58,16 @@ fn a_side_left_open_is_asked_about() {
         assert_eq!(said(&under(), answer).0, verdict, "{answer}");
     }
     assert!(said(&under(), "12 %").1.starts_with("Over or under?"));
+    // 13.2 of 15 gal is 88 %: the one as a percent of the other, and no side is open.
+    assert_eq!(said(&under(), "88 %").0, "ratio-read-as-percent-off");
+    // Half a point either way, however much it is off: 45 % over, and not 2 % of that.
+    let far = Question {
+        given: under().given.into_iter().map(|(name, text)| (name, text.replace("13.2 gal", "21.75 gal"))).collect(),
+        ..under()
+    };
+    for (answer, verdict) in [("45 %", "right"), ("45.5 %", "right"), ("44.5 %", "right"), ("45.8 %", "wrong")] {
+        assert_eq!(said(&far, answer).0, verdict, "{answer}");
+    }
     // More than the card: a number without a sign is above zero.
     let over = Question { given: under().given.into_iter().map(more).collect(), ..under() };
     for (answer, verdict) in

@@ -15,6 +15,12 @@ fn in_percent(posed: &Posed) -> bool {
     posed.unit.plain() == "%"
 }
 
+/// How far an answer may be off: a share of it, and of a percentage from a tenth on half a point.
+fn within(posed: &Posed) -> f64 {
+    let share = posed.tolerance * posed.si.abs();
+    0.999 * if in_percent(posed) && posed.si.abs() >= 0.1 { 0.005 } else { share }
+}
+
 /// The right answers that a learner may arrive at, each with the way.
 fn ways(posed: &Posed) -> Vec<(&'static str, String)> {
     let unit = &posed.unit;
@@ -23,8 +29,8 @@ fn ways(posed: &Posed) -> Vec<(&'static str, String)> {
         ("to four figures", typed(posed.si, unit, 4)),
         ("in full", typed(posed.si, unit, 12)),
         ("in words", format!("about {}", typed(posed.si, unit, 3))),
-        ("just within", typed(posed.si * (1.0 + posed.tolerance * 0.999), unit, 12)),
-        ("just within below", typed(posed.si * (1.0 - posed.tolerance * 0.999), unit, 12)),
+        ("just within", typed(posed.si + within(posed), unit, 12)),
+        ("just within below", typed(posed.si - within(posed), unit, 12)),
     ];
     let (us, metric) = Kind::of(unit).expect("a kind").offered();
     let others = posed.worked.system.pick(us, metric).iter();

@@ -17,7 +17,7 @@ use crate::working::record::{Outcome, Rounding, Step, System};
 use crate::working::toward::toward;
 
 /// How far an answer may be off where a question does not say.
-const TOLERANCE: f64 = 0.02;
+pub(super) const TOLERANCE: f64 = 0.02;
 
 /// Why a template cannot be used.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! The ways to a right answer that a good teacher accepts: to full figures, with steps rounded to three, with the
 //! factors that the trade rounds, and a percentage to the whole percent.
 
-use super::template::Posed;
+use super::template::{Posed, TOLERANCE};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::work_inputs;
 use crate::mistakes::is_percent_off;
@@ -66,7 +66,9 @@ impl Posed {
     pub(super) fn close_to(&self, si: f64, target: f64) -> bool {
         let percent = self.unit.has(unit!("%"));
         let points = is_percent_off(self.calculator, &self.result) || percent && target.abs() >= LARGE;
-        points && order::within(si, target, POINTS) || near(si, target, self.tolerance)
+        // Of a percentage the usual tolerance is half a point, not a share of it; an author's own counts beside it.
+        let share = if points && order::order(self.tolerance, TOLERANCE).is_eq() { 0.0 } else { self.tolerance };
+        points && order::within(si, target, POINTS) || near(si, target, share)
     }
 
     /// The factor that the trade rounds by which an answer was reached that the exact one does not explain.
