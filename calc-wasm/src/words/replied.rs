@@ -18,7 +18,7 @@ impl Phrases {
         }
         let table = self.find(WORDS).unwrap_or_default();
         let words = table.split(';').filter_map(|entry| entry.split_once('='));
-        let mut entries: Vec<Entry> = words.map(|(words, core)| (split(words), core.trim())).collect();
+        let mut entries: Vec<Reworded> = words.map(|(words, core)| (split(words), core.trim())).collect();
         // A language that has a word for gallons that the core does not know has words for all units.
         if self.find("unit.gal.many").is_some_and(|name| Unit::parse(name).is_none()) {
             entries.extend(self.iter().filter_map(|(key, name)| {
@@ -34,7 +34,7 @@ impl Phrases {
 }
 
 /// Words, and what the core reads in their place.
-type Entry<'p> = (Vec<String>, &'p str);
+type Reworded<'p> = (Vec<String>, &'p str);
 
 /// The words of a text, in small letters.
 fn split(text: &str) -> Vec<String> {
@@ -51,7 +51,7 @@ enum Last {
     Share,
 }
 
-fn in_digits(text: &str, entries: &[Entry]) -> String {
+fn in_digits(text: &str, entries: &[Reworded]) -> String {
     let (mut out, mut at) = (String::with_capacity(text.len() + 8), 0);
     // Whether a number may begin here; where the last one ended; where what joins the next to it begins.
     let (mut open, mut last, mut ended, mut joined) = (true, Last::Other, None, None);
