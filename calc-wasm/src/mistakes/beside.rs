@@ -12,6 +12,8 @@ pub(super) const TURNS: InputOf<kinds::Time> = InputOf::quantity("turns", usual:
 pub(super) const SCALE: InputOf<kinds::Number> = InputOf::quantity("scale", usual::NUMBER);
 /// The application rate that the operator is used to.
 pub(super) const HABIT: InputOf<kinds::VolumePerArea> = InputOf::quantity("habit", usual::LAWN_RATE);
+/// The rate that somebody asks for, though the label allows less.
+pub(super) const ORDER: InputOf<kinds::LabelRate> = InputOf::quantity("order", usual::STRENGTH);
 /// The mix that was made before.
 pub(super) const OLD_MIX: InputOf<kinds::Volume> = InputOf::quantity("old-mix", usual::TANKFUL);
 /// The pressure at the pump, far from the gun.

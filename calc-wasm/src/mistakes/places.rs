@@ -133,6 +133,8 @@ pub(super) const BOOM_WIDTH: &[Place] = &[at("boom-output", &boom_output::BOOM_W
 pub(super) const NEW_RATE: &[Place] = &[at("boom-output", &boom_output::NEW_RATE, Less)];
 /// What a spreader puts down; believed too high, it is turned down.
 pub(super) const SPREAD: &[Place] = &[at("spreader", &spreader::RATE, Less)];
+/// Product to load into a spreader.
+pub(super) const SPREAD_LOAD: &[Place] = &[at("spreader", &spreader::PRODUCT, More)];
 /// What a lawn really got, by the tank.
 pub(super) const TRUE_RATE: &[Place] = &[at("usage-check", &usage_check::TRUE_RATE, Less)];
 /// What a spreader is set to where passes cross.

@@ -1,12 +1,12 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
 use super::places::{
-    AMOUNT, DAY_PRODUCT, DAY_WATER, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, REACH,
-    RUN_RATE, SPREAD, STRENGTH, TOTAL, TREATED, TRUE_RATE, WATER,
+    AMOUNT, DAY_PRODUCT, DAY_WATER, DILUTED, DILUTION_WATER, FERTILIZER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE,
+    REACH, RUN_RATE, SPREAD, SPREAD_LOAD, STRENGTH, TOTAL, TREATED, TRUE_RATE, WATER,
 };
 use super::{Mistake, Wrong, beside};
 use crate::calculation::label;
-use crate::calculators::{carrier_volume, day_plan, dilution, shared, tank_mix};
+use crate::calculators::{carrier_volume, day_plan, dilution, nutrient, shared, spreader, tank_mix};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
@@ -50,6 +50,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "reach-at-the-old-volume", places: &[REACH], slight: false, wrong: at_first_volume },
     Mistake { id: "water-at-the-old-volume", places: &[DAY_WATER], slight: false, wrong: at_first_volume },
     Mistake {
+        id: "ordered-rate-over-the-label",
+        places: &[AMOUNT, TOTAL, DILUTED, SPREAD_LOAD, FERTILIZER],
+        slight: false,
+        wrong: ordered,
+    },
+    Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
         places: &[STRENGTH, DAY_PRODUCT],
         slight: false,
@@ -73,6 +79,13 @@ fn less_by_habit(w: &Wrong) -> Option<f64> {
 fn at_first_volume(w: &Wrong) -> Option<f64> {
     let first = w.si_in(&carrier_volume::VOLUME, 1, &carrier_volume::VOLUME_RATE)?;
     w.with_in(&carrier_volume::VOLUME, w.row(0)?, &carrier_volume::VOLUME_RATE, first)
+}
+
+/// The rate of the work order is used, where the label allows less.
+fn ordered(w: &Wrong) -> Option<f64> {
+    let order = w.si(&beside::ORDER)?;
+    let most = w.si(&spreader::TARGET).or(w.si(&nutrient::TARGET)).or(rate(w).map(|rate| rate.si))?;
+    (order > most).then(|| w.right() * order / most)
 }
 
 /// The label rate of the product in question, or the strength wanted of a mix.

@@ -183,6 +183,19 @@ pub(super) const ROWS: &[Row] = &[
         ((water * 10.0 - (water * 10.0).round()).abs() > 1e-6).then_some(())?;
         n.say(n.n("tank", "gal")? / water.round(), "1000 ft2")
     }),
+    row(&["tank-mix/product-1-amount", "day-plan/total-product-1"], "ordered-rate-over-the-label", |n| {
+        let (order, water) = (n.n("order", "fl oz/1000 ft2")?, n.n("application-rate", "gal/1000 ft2")?);
+        let ground = n.sum("lawn", "area", "1000 ft2").or(n.n("tank", "gal").map(|tank| tank / water))?;
+        n.say(order * ground, "fl oz")
+    }),
+    row(DILUTED, "ordered-rate-over-the-label", |n| n.say(n.n("order", "%")? / 100.0 * n.n("mix", "fl oz")?, "fl oz")),
+    row(&["spreader/product-for-area"], "ordered-rate-over-the-label", |n| {
+        n.say(n.n("order", "lb/1000 ft2")? * n.n("area", "1000 ft2")?, "lb")
+    }),
+    row(&["nutrient/product-for-area"], "ordered-rate-over-the-label", |n| {
+        let nutrient = n.n("order", "lb/1000 ft2")? * n.n("area", "1000 ft2")?;
+        n.say(nutrient * 100.0 / n.own("nitrogen", "%")?, "lb")
+    }),
     row(&["carrier-volume/volume-2-area-per-tank"], "reach-at-the-old-volume", |n| {
         n.say(n.n("tank", "gal")? / n.n("volume.1.rate", "gal/1000 ft2")?, "1000 ft2")
     }),
