@@ -10,6 +10,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
+use tankside::marking::record::seal_of;
 use tankside::resolve;
 use tankside_calc::mistakes::all;
 use tankside_calc::quantity::written::quantity;
@@ -82,9 +83,11 @@ fn main() {
         let record = format!(
             "{{\"format\":\"tankside-training-record\",\"version\":1,\"course\":{{\"id\":\"{}\"}},\"learner\":{{\"name\":\"Learner {person}\",\
              \"id\":\"{person}\"}},\"made\":\"2026-05-04T09:00:00Z\",\"sittings\":[{{\"id\":\"s{person}\",\"kind\":\"check\",\"name\":\"mixed\",\
-             \"begun\":\"2026-05-04T08:00:00Z\",\"ended\":\"2026-05-04T08:30:00Z\",\"answers\":[{list}]}}]}}",
+             \"begun\":\"2026-05-04T08:00:00Z\",\"ended\":\"2026-05-04T08:30:00Z\",\"answers\":[{list}]}}]",
             course.settings.id
         );
+        // As a page saves it.
+        let record = format!("{record},\"seal\":\"{}\"}}", seal_of(record.as_bytes()));
         std::fs::write(Path::new(folder).join(format!("{person:06}.json")), record).expect("a record is written");
     }
 }
