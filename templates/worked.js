@@ -72,11 +72,11 @@ function startWorked($section) {
     return unit ? `${text} ${unit}` : text;
   }
 
-  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @returns {Worked} */
-  function ask(pairs, unfolded, formed = true) {
+  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @param {boolean} [brief] whether results and cautions are enough @returns {Worked} */
+  function ask(pairs, unfolded, formed = true, brief = false) {
     const { name, title, show, first, large, level } = $section.dataset;
     /** @type {Object<string, any>} */
-    const options = { name, units, title, show, large, formed, level: Number(level || 3) };
+    const options = { name, units, title, show, large, formed, brief, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
     if (unfolded) options.unfolded = unfolded;
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
@@ -177,9 +177,15 @@ function startWorked($section) {
     const fresh = piecesOf(reply.answer);
     bar.follow($section, fresh, away);
     $answer.setAttribute("aria-busy", "true");
-    if (!away) write(fresh, new Set([...slow(), ...[...$answer.children].filter(outOfSight)]));
+    if (!away) {
+      written = written || piecesOf($answer.outerHTML);
+      // A brief answer ends where those parts begin: they stay as they are.
+      const end = written.parts.findIndex(({ open }) => /^<(figure|ol|details|p class="tk-sure)/.test(open));
+      if (keeps && end >= 0 && !reply.answer.includes("tk-answer__wait")) fresh.parts.push(...written.parts.slice(end));
+      write(fresh, new Set([...slow(), ...[...$answer.children].filter(outOfSight)]));
+    }
     speak(reply);
-    resting = setTimeout(() => showAnswer(reply), SETTLES_AFTER_MS);
+    resting = setTimeout(() => showAnswer(ask(read(), unfolded())), SETTLES_AFTER_MS);
   }
 
   /** An answer that is shown in the next frame, once the browser has laid out the field itself. @type {Worked|null} */
@@ -190,7 +196,7 @@ function startWorked($section) {
     bare = true;
     clearTimeout(resting);
     if (!coming) requestAnimationFrame(() => { if (coming) showResult(coming); });
-    coming = ask(read(), unfolded());
+    coming = ask(read(), unfolded(), true, keeps);
   }
 
   /** The answer with nothing left out: for paper. */
@@ -354,6 +360,7 @@ function startWorked($section) {
   // The browser readies code as it first runs; better while a finger is on its way than at the first key. So an answer of
   // other numbers, which is not on the page, becomes the present one.
   setTimeout(() => {
+    ask(read(), [], true, true);
     const { answer: html } = ask(read(), null);
     const [zeros, fresh] = [html.replace(/\d/g, "0"), piecesOf(html)];
     change(elementOf(zeros), piecesOf(zeros), fresh);

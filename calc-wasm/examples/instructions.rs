@@ -1,8 +1,8 @@
 //! The calls that `cargo xtask bench` counts the instructions of.
 //!
-//! `instructions CALLS PHRASES` makes four calls for each calculator in CALLS, each once to warm up and once inside
+//! `instructions CALLS PHRASES` makes five calls for each calculator in CALLS, each once to warm up and once inside
 //! [`counted`]; run under valgrind's callgrind with `--toggle-collect` and `--dump-after` on that function, each leaves
-//! a dump. It prints the calculators in the order of the dumps, four dumps each.
+//! a dump. It prints the calculators in the order of the dumps, five dumps each.
 
 use std::hint::black_box;
 use std::io::{Error, Result};
@@ -16,8 +16,14 @@ use tankside_calc::text::json::{Value, pairs_of};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 
-/// As a page asks on a keystroke: nothing is unfolded, and the form stays as it is.
-const KEY: &str = r#"{"name":"measured","units":"us","title":"Measured","unfolded":[],"formed":true}"#;
+/// As in the program itself.
+#[global_allocator]
+static HEAP: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
+/// As a page asks in a key's own frame: results and cautions, and the form stays as it is.
+const KEY: &str = r#"{"name":"measured","units":"us","title":"Measured","unfolded":[],"formed":true,"brief":true}"#;
+/// As a page asks once typing rests: the whole answer, with nothing unfolded.
+const RESTED: &str = r#"{"name":"measured","units":"us","title":"Measured","unfolded":[],"formed":true}"#;
 /// As a page is published: everything.
 const WHOLE: &str = r#"{"name":"measured","units":"us","title":"Measured"}"#;
 /// No mistake makes an answer so much too large: every one of them is worked.
@@ -49,9 +55,10 @@ fn main() -> Result<()> {
             return Err(of(&format!("{answer} is not marked wrong: {verdict}")));
         }
         let mut length = 0;
-        let mut calls: [&mut dyn FnMut(); 4] = [
+        let mut calls: [&mut dyn FnMut(); 5] = [
             &mut || drop(black_box(work(own, black_box(&given), System::Us))),
-            &mut || length = fragment_json(id, black_box(&pairs), KEY, &phrases).len(),
+            &mut || drop(black_box(fragment_json(id, black_box(&pairs), KEY, &phrases))),
+            &mut || length = fragment_json(id, black_box(&pairs), RESTED, &phrases).len(),
             &mut || drop(black_box(fragment_json(id, black_box(&pairs), WHOLE, &phrases))),
             &mut || drop(black_box(score_json(black_box(&question), 0, &answer, &phrases))),
         ];

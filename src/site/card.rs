@@ -30,6 +30,7 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
         large: "",
         unfolded: None,
         formed: false,
+        brief: false,
     };
     let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);

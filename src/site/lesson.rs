@@ -103,6 +103,7 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
         large: &example.large,
         unfolded: None,
         formed: false,
+        brief: false,
     };
     section(example.calculator, &example.given, &options, phrases)
 }

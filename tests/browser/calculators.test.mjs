@@ -20,6 +20,29 @@ test("the demo course shows every calculator", () => {
   for (const calculator of CALCULATORS) assert.ok(shown.includes(calculator), `${calculator} is worked somewhere`);
 });
 
+test("in a key's own frame the result changes, and drawing and steps stay where they are until they follow", async () => {
+  const { url, selector } = ONE_OF_EACH.find(({ calculator }) => calculator === "catch-test");
+  await open(url, async (page) => {
+    await ready(page, selector);
+    const seen = await page.evaluate((part) => new Promise((resolve) => {
+      const $answer = document.querySelector(`${part} [data-part="answer"]`);
+      $answer.scrollIntoView();
+      const $field = document.querySelector(`${part} .tk-field__number:not([value=""])`);
+      const look = () => [".tk-result__number, .tk-answer__sentence", ".tk-steps", ".tk-draw"].map((what) => $answer.querySelector(what)?.textContent);
+      const before = look();
+      $field.value = "250";
+      $field.dispatchEvent(new Event("input", { bubbles: true }));
+      requestAnimationFrame(() => resolve({ before, frame: look() }));
+    }), selector);
+    const [result, ...rest] = seen.frame;
+    assert.notEqual(result, seen.before[0]);
+    assert.deepEqual(rest, seen.before.slice(1), "as they were");
+    await whole(page);
+    const steps = await page.locator(`${selector} .tk-steps`).first().textContent();
+    assert.notEqual(steps, seen.before[1], "and then they follow");
+  }, { viewport: DESK });
+});
+
 describe("typing a number changes the answer", () => {
   for (const example of EXAMPLES) {
     test(`${example.page} ${example.name}`, async () => {

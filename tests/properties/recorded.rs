@@ -95,6 +95,11 @@ fn told(worked: &Worked, given: &RawInputs, phrases: &Phrases) {
     let options = Options { name: "x", title: "X", system: worked.system, level: 3, ..Options::default() };
     let page = fragment(worked.calculator, given, &options, phrases);
     assert!(page.notes.errors.is_empty());
+    // In a key's own frame a page asks for the beginning of the same answer, which ends where an element does.
+    let brief = fragment(worked.calculator, given, &Options { brief: true, ..options }, phrases);
+    let begins = brief.answer.strip_suffix("</div>\n").is_some_and(|begins| page.answer.starts_with(begins));
+    assert!(begins && brief.answer.len() < page.answer.len(), "{id}: {}", brief.answer);
+    assert_eq!(brief.spoken, page.spoken, "{id}");
     for odd in ["NaN", "inf\"", "inf ", "∞", ">—<"] {
         assert!(!page.answer.contains(odd), "{id}: {odd} on the page of {given:?}");
     }

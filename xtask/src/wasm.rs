@@ -138,15 +138,16 @@ fn parts() -> Vec<Part> {
         doors,
         owns: owns.iter().map(|path| (*path).to_owned()).collect(),
         over,
-        copies: false,
+        copies: true,
     };
     let calculators = registry::CALCULATORS.iter().map(|known| {
         let declaration = format!("calculators::{}::CALCULATOR", known.id.replace('-', "_"));
-        Part { copies: true, ..part(known.id, &[], &[&declaration], &[]) }
+        part(known.id, &[], &[&declaration], &[])
     });
     let card_over = &["sheet", "application-rate", "tank-mix"];
     let others = [
-        part("sheet", &["worked", "switch_units"], &[], &[]),
+        // Nearly every page loads it: a copy of what it shares would be loaded twice.
+        Part { copies: false, ..part("sheet", &["worked", "switch_units"], &[], &[]) },
         part("practice", &["choices", "draw_at", "pose", "practice", "score"], &[], &[]),
         part("card", &["cards"], &["card::", "page::card::", "doors::cards::"], card_over),
         part("learning", &["learning"], &["learning::", "doors::learning::"], &[]),

@@ -165,7 +165,7 @@ fn read_one(input: &Input, text: &str) -> Result<InputValue, InputFault> {
             Err(InputFault::Misread(Misread::UnitUnknown(text.to_owned()), Kind::Any))
         }
         Holds::Unit => Ok(InputValue::Word(text.to_owned())),
-        Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
+        Holds::Name if text.chars().nth(LONGEST_NAME).is_some() => Err(InputFault::LongName),
         Holds::Name => Ok(InputValue::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
     }
 }

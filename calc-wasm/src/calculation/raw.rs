@@ -41,7 +41,7 @@ impl RawInputs {
                 });
                 let (field, value) = named.unwrap_or_else(|| (meant_for(piece, &parts[index..], &free), piece));
                 free.retain(|other| other.name != field);
-                pairs.push((format!("{name}.{field}"), value.to_owned()));
+                pairs.push(([&name, ".", field].concat(), value.to_owned()));
             }
         }
         RawInputs(pairs)

@@ -14,6 +14,7 @@ use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::units::Dim;
 use crate::quantity::usual;
+use crate::text::figures::exact;
 use crate::working::record::{Arg, Recorder, Severity, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
@@ -370,7 +371,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
             drawing.rect("water", x(from) + 1.0, 42.0, (x(from + each) - x(from) - 2.0).max(1.0), 26.0);
         }
         drawing.rect("line", 14.0, 40.0, 332.0, 30.0);
-        let args = vec![("limit", Arg::Quantity(most, unit)), ("visits", Arg::Text(format!("{visits}")))];
+        let args = vec![("limit", Arg::Quantity(most, unit)), ("visits", Arg::Text(exact(visits)))];
         drawing.label(Set::Mid, 180.0, 28.0, Label::Phrase("active-ingredient.draw.limit", args.clone()));
         drawing.say("active-ingredient.draw.year", args);
     }

@@ -371,7 +371,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         let y = 44.0 + 24.0 * index as f64;
         drawing.circle("mark", x(*rate), y, 6.0);
         let number = shown(without_noise(rate / unit.size()), RESULT_FIGURES);
-        drawing.label(Set::Start, 8.0, y + 5.0, Label::Plain(format!("{}: {number}", index + 1)));
+        drawing.label(Set::Start, 8.0, y + 5.0, Label::Plain([&(index + 1).to_string(), ": ", &number].concat()));
     }
     let edge = |share: f64| Arg::Quantity(pooled * share, unit);
     let bare = |share: f64| Arg::Text(shown(without_noise(pooled * share / unit.size()), RESULT_FIGURES));

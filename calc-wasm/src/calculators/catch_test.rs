@@ -311,7 +311,7 @@ fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64, 
     }
     let named = vec![("mean", Arg::Quantity(mean, usual::MEASURED.pick(system)))];
     drawing.label(Set::Start, 232.0, height(mean) - 3.0, Label::Phrase("catch-test.draw.mean", named));
-    drawing.label(Set::Start, 232.0, height(mean) + 15.0, Label::Plain(format!("± {}", written::as_typed(tolerance))));
+    drawing.label(Set::Start, 232.0, height(mean) + 15.0, Label::Plain(["± ", &written::as_typed(tolerance)].concat()));
 }
 
 fn captions(worked: &Worked, drawing: &mut Drawing, gun: bool, rows: usize, system: System) {

@@ -362,7 +362,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
             let m = row.number();
             let Some((area, said)) = amount(worked.result_of(&FILL_LAWN, [n, m])) else { continue };
             let name = row.word(&NAME).map_or_else(|| m.to_string(), ToOwned::to_owned);
-            lawns.push(format!("{m}. {name} {said}"));
+            lawns.push([&m.to_string(), ". ", &name, " ", &said].concat());
             let width = 344.0 * area * rate / tank;
             if n <= DRAWN {
                 drawing.rect(if m % 2 == 0 { "band-2" } else { "band" }, x, top + 24.0, width, 34.0);

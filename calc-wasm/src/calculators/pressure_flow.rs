@@ -290,7 +290,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     }
     let pair = |one: f64, other: f64, unit: &Unit| {
         let (one, other) = (written::quantity(one, unit), written::quantity(other, unit));
-        Label::Plain(if one == other { one } else { format!("{one} → {other}") })
+        Label::Plain(if one == other { one } else { [&one, " → ", &other].concat() })
     };
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
     if any {

@@ -353,13 +353,13 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     drawing.rect("ground", left, top, across, down);
     drawing.rect("line", left, top, across, down);
     drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
-    let sides = |length, width| format!("{} × {}", written::as_typed(length), written::as_typed(width));
+    let sides = |length, width| [&written::as_typed(length), " × ", &written::as_typed(width)].concat();
     drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(sides(length, width)));
     if let Some((long, wide)) = bed {
         let (under, middle) = (top + down + 18.0, top + down / 2.0);
         let (across, down) = (long.si * scale, wide.si * scale);
         drawing.rect("paper", 180.0 - across / 2.0, middle - down / 2.0, across, down);
-        drawing.label(Set::Mid, 180.0, under, Label::Plain(format!("− {}", sides(long, wide))));
+        drawing.label(Set::Mid, 180.0, under, Label::Plain(["− ", &sides(long, wide)].concat()));
         let [length, width] = [long, wide].map(|side| Arg::Quantity(side.si, side.unit));
         drawing.say("swath-timing.draw.bed", vec![("length", length), ("width", width)]);
     }

@@ -78,8 +78,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         return Err(Fault::new("problem.missing", TO.name()));
     };
     // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
-    let to =
-        typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, TO.name()))?;
+    let to = typed::read(&["1 ", wanted].concat(), kind, None)
+        .map_err(|misread| Fault::misread(misread, kind, TO.name()))?;
     rec.settle_in(&CONVERTED, [], &amount, &Units { us: to.unit, metric: to.unit });
     Ok(())
 }

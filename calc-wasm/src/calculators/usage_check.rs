@@ -312,7 +312,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
     }
     drawing.line("line", (8.0, 34.0), (8.0, 166.0));
-    let text = format!("± {}", written::quantity(tolerance, &unit!("%")));
+    let text = ["± ", &written::quantity(tolerance, &unit!("%"))].concat();
     drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
     let rate = Arg::Quantity(worked.si(&TRUE_RATE, []).unwrap_or_default(), usual::LAWN_RATE.pick(system));
     drawing.say(

@@ -252,6 +252,8 @@ struct PageRequest {
     unfolded: Option<Vec<String>>,
     /// Whether the page has the form already: a key changes the answer and the messages beside the fields.
     formed: bool,
+    /// Whether the page wants no more of the answer than results and cautions.
+    brief: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted besides their 15 digits, for `work_json`.
@@ -261,6 +263,7 @@ struct PageRequest {
 impl PageRequest {
     fn of(options: &Value) -> PageRequest {
         let text = |key: &str| options.get(key).text().unwrap_or_default().to_owned();
+        let yes = |key: &str| matches!(options.get(key), Value::Bool(true));
         let wanted = pairs_of(options.get("wanted")).unwrap_or_default();
         PageRequest {
             name: text("name"),
@@ -271,9 +274,10 @@ impl PageRequest {
             first: names(options.get("first")),
             large: text("large"),
             unfolded: names(options.get("unfolded")),
-            formed: matches!(options.get("formed"), Value::Bool(true)),
+            formed: yes("formed"),
+            brief: yes("brief"),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
-            bits: matches!(options.get("bits"), Value::Bool(true)),
+            bits: yes("bits"),
         }
     }
 }
@@ -349,6 +353,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         large: &asked.large,
         unfolded: unfolded.as_deref(),
         formed: asked.formed,
+        brief: asked.brief,
     };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));

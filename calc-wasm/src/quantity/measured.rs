@@ -2,6 +2,7 @@
 
 use crate::quantity::system::System;
 use crate::quantity::unit::{Unit, unit};
+use crate::quantity::written::{quantity, with_unit};
 use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 
 /// `1 gal 22 fl oz` for 150 fl oz; `None` where one unit already says it.
@@ -34,21 +35,21 @@ fn customary(si: f64, unit: &Unit, [large, small]: [Unit; 2], tenths: bool) -> O
     let whole = (all / per).floor();
     let rest = without_noise(all - whole * per);
     if whole < 1.0 || si < 0.0 {
-        let text = format!("{} {}", shown(without_noise(si / small.size()), RESULT_FIGURES), small.shown());
+        let text = quantity(si, &small);
         return (*unit != small).then_some(text);
     }
-    let big = format!("{} {}", shown(whole, RESULT_FIGURES), large.shown());
+    let big = with_unit(&shown(whole, RESULT_FIGURES), &large);
     if *unit == large {
         let own = shown(without_noise(si / large.size()), RESULT_FIGURES);
         let coarse = whole >= 10.0 || !own.contains('.');
-        return (rest > 0.0 && !coarse).then(|| format!("{big} {} {}", exact(rest), small.shown()));
+        return (rest > 0.0 && !coarse).then(|| [&big, " ", &with_unit(&exact(rest), &small)].concat());
     }
-    Some(if rest > 0.0 { format!("{big} {} {}", exact(rest), small.shown()) } else { big })
+    Some(if rest > 0.0 { [&big, " ", &with_unit(&exact(rest), &small)].concat() } else { big })
 }
 
 fn metric(si: f64, unit: &Unit, large: Unit, small: Unit) -> Option<String> {
     let better = if si < large.size() { small } else { large };
-    let text = format!("{} {}", shown(without_noise(si / better.size()), RESULT_FIGURES), better.shown());
+    let text = quantity(si, &better);
     (*unit != better).then_some(text)
 }
 

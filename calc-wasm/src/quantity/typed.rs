@@ -217,7 +217,7 @@ pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
 pub fn unit_text(unit: &Unit, kind: Kind) -> String {
     let plain = unit.plain();
     // Only a bare ounce can be read in two ways.
-    let open = plain.starts_with("oz") && read(&format!("1 {plain}"), kind, None) == Err(Misread::Ounces);
+    let open = plain.starts_with("oz") && read(&["1 ", &plain].concat(), kind, None) == Err(Misread::Ounces);
     if open { unit.shown() } else { plain }
 }
 

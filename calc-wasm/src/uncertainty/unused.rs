@@ -20,6 +20,7 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
         leaves(expr, &mut named);
     }
     let mut idle = Vec::new();
+    let mut off: Option<Worked> = None;
     for (name, input) in worked.inputs.chosen() {
         let own = given.text(name).map_or("", str::trim);
         // A pressure is noted as the condition of a test.
@@ -28,11 +29,15 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
         }
         let without_part = match input.need {
             Need::Default(usual) if own.eq_ignore_ascii_case(usual) || as_usual(worked, name, input, usual) => false,
+            _ if named.contains(&name) => false,
             Need::Default(_) => {
-                alike(worked, &worked.inputs, name, input) && alike(worked, &moved(worked), name, input)
+                alike(worked, name, input) && {
+                    off = off.or_else(|| answer(worked, moved(worked)));
+                    off.as_ref().is_some_and(|off| alike(off, name, input))
+                }
             }
-            _ if named.contains(&name) || matches!(input.holds, Holds::Choice(_)) => false,
-            _ => alike(worked, &worked.inputs, name, input),
+            _ if matches!(input.holds, Holds::Choice(_)) => false,
+            _ => alike(worked, name, input),
         };
         if without_part {
             idle.push(name.to_owned());
@@ -59,17 +64,23 @@ fn as_usual(worked: &Worked, name: &str, input: &Input, usual: &str) -> bool {
     usual.zip(given).is_some_and(|(usual, given)| (usual.si - given.si).abs() <= 0.01 * usual.si.abs())
 }
 
-/// Whether these inputs lead to the same results, cautions and steps with an input at other sizes. Nothing times
-/// anything is nothing, which says nothing.
-fn alike(worked: &Worked, inputs: &Inputs, name: &str, input: &Input) -> bool {
-    let answer = |inputs: Inputs| work_values(worked.calculator, inputs, worked.system, Rounding::None).ok();
-    let Some(with) = answer(inputs.clone()) else { return false };
-    let others: Vec<Inputs> = match (input.holds, inputs.typed_at(name)) {
-        (Holds::Choice(words), _) => words.iter().map(|word| inputs.with_word(name, word)).collect(),
-        (_, Some(typed)) if typed.si != 0.0 => [1e-4, 1e4].map(|times| inputs.with(name, typed.si * times)).into(),
-        _ => return false,
-    };
-    others.into_iter().all(|inputs| answer(inputs).is_some_and(|other| leads_to_same(&with, &other)))
+/// The problem worked with other inputs.
+fn answer(worked: &Worked, inputs: Inputs) -> Option<Worked> {
+    work_values(worked.calculator, inputs, worked.system, Rounding::None).ok()
+}
+
+/// Whether a problem comes to the same results, cautions and steps with an input at other sizes. Nothing times anything
+/// is nothing, which says nothing.
+fn alike(worked: &Worked, name: &str, input: &Input) -> bool {
+    let inputs = &worked.inputs;
+    let same = |other: Inputs| answer(worked, other).is_some_and(|other| leads_to_same(worked, &other));
+    match (input.holds, inputs.typed_at(name)) {
+        (Holds::Choice(words), _) => words.iter().all(|word| same(inputs.with_word(name, word))),
+        (_, Some(typed)) if typed.si != 0.0 => {
+            [1e-4, 1e4].into_iter().all(|times| same(inputs.with(name, typed.si * times)))
+        }
+        _ => false,
+    }
 }
 
 fn leads_to_same(one: &Worked, other: &Worked) -> bool {

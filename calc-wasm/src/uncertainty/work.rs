@@ -19,8 +19,9 @@ pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) 
     let inputs = Inputs::read(calculator, given)?;
     let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
     worked.budgets = budgets(&worked, WANTED);
+    let idle = unused(&worked, given);
     unsure(&mut worked);
-    for name in unused(&worked, given) {
+    for name in idle {
         let args = vec![("input", Arg::Phrase(name))];
         worked.cautions.push(Caution { id: "caution.no-part", severity: Severity::Notice, args });
     }

@@ -2,6 +2,7 @@
 
 use crate::quantity::units::{Atom, atom};
 use crate::text::escape::html;
+use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line::{DOWN, LEAST, Left, Line, Mark, Op, Term, UP, factor_text, numbers};
@@ -339,10 +340,11 @@ impl Writer<'_> {
             return [open_page, &a, close_page].concat();
         }
         // A space at the end of an `mtext` is not drawn.
-        let words = html(self.phrases.get(key)).replace(' ', "\u{a0}");
+        let words = replaced(&html(self.phrases.get(key)), " ", "\u{a0}");
         let parts = ["<mrow><mtext>", &words, "</mtext></mrow>"].concat();
-        let parts = parts.replace("{a}", &["</mtext>", &a, "<mtext>"].concat());
-        parts.replace("{b}", &["</mtext>", &b, "<mtext>"].concat()).replace("<mtext></mtext>", "")
+        let parts = replaced(&parts, "{a}", &["</mtext>", &a, "<mtext>"].concat());
+        let parts = replaced(&parts, "{b}", &["</mtext>", &b, "<mtext>"].concat());
+        replaced(&parts, "<mtext></mtext>", "")
     }
 }
 

@@ -1,5 +1,7 @@
 //! How a language writes numbers: its decimal mark, and what groups three digits.
 
+use crate::text::texts::parted;
+
 /// The marks of a language's numbers. The core itself writes and reads 12,345.6.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Notation(Option<Marks>);
@@ -15,9 +17,9 @@ impl Notation {
     /// another number or none.
     pub fn of(sample: &str) -> Option<Notation> {
         let rest = sample.strip_prefix("12")?;
-        let (thousands, rest) = rest.split_once("345")?;
+        let (thousands, rest) = parted(rest, "345")?;
         let decimal = rest.strip_suffix('6')?;
-        let plain = |mark: &str| mark.chars().count() <= 2 && !mark.contains(char::is_alphanumeric);
+        let plain = |mark: &str| mark.chars().nth(2).is_none() && !mark.contains(char::is_alphanumeric);
         if decimal.is_empty() || thousands == decimal || !plain(thousands) || !plain(decimal) {
             return None;
         }

@@ -3,9 +3,6 @@
 use super::notation::Notation;
 use crate::text::fixed_hash;
 
-/// Between the two forms of a phrase: as a sentence has it, and as it begins a label or a sentence.
-const FORMS: &str = " | ";
-
 /// The phrase whose text is the number 12345.6 as the language writes it.
 pub const NUMBER: &str = "number.written";
 
@@ -155,7 +152,9 @@ fn hash(key: &str) -> usize {
 /// One form of a phrase's text.
 fn form_of(text: &str, form: Form) -> &str {
     // Most phrases have one form, and looking for a single byte is all that they cost.
-    let forms = if text.as_bytes().contains(&b'|') { text.split_once(FORMS) } else { None };
+    let mut bars = text.bytes().enumerate().filter(|(_, byte)| *byte == b'|');
+    let forms =
+        bars.find_map(|(bar, _)| Some((text.get(..bar)?.strip_suffix(' ')?, text.get(bar + 1..)?.strip_prefix(' ')?)));
     match (forms, form) {
         (Some((inside, _)), Form::Inside) => inside,
         (Some((_, label)), Form::Label) => label,

@@ -119,7 +119,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
             let in_group = |name: &str| match group {
                 Some((group, _)) => phrases.fill("uncertainty.in-group", |place| match place {
                     "name" => Some(name.to_owned()),
-                    "group" => Some(phrases.get(&format!("{}.group.{group}", worked.calculator.id)).to_owned()),
+                    "group" => Some(phrases.get(&[worked.calculator.id, ".group.", group].concat()).to_owned()),
                     _ => None,
                 }),
                 None => name.to_owned(),
@@ -164,17 +164,17 @@ pub fn two_figures(number: f64) -> String {
 /// The uncertainty of a reading, with its unit.
 fn doubt(si: f64, unit: &Unit) -> String {
     let number = two_figures(si / unit.size());
-    if unit.is_none() { number } else { format!("{number} {}", unit.shown()) }
+    if unit.is_none() { number } else { [&number, " ", &unit.shown()].concat() }
 }
 
 /// A share in percent, to two figures.
 pub fn percent(share: f64, phrases: &Phrases) -> String {
-    phrases.number(format!("{} %", two_figures(share * 100.0)))
+    phrases.number([&two_figures(share * 100.0), " %"].concat())
 }
 
 /// A share of the uncertainty in whole percent, or to one figure where it is less.
 pub fn part_of(share: f64, phrases: &Phrases) -> String {
-    phrases.number(format!("{} %", shown(share * 100.0, 1)))
+    phrases.number([&shown(share * 100.0, 1), " %"].concat())
 }
 
 /// The largest source of uncertainty.

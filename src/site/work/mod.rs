@@ -76,6 +76,7 @@ pub(super) fn page(
         large: "",
         unfolded: None,
         formed: false,
+        brief: false,
     };
     let (used, count) = lessons.0.get(calculator.id).cloned().unwrap_or_default();
     let more = count.saturating_sub(LESSONS_NAMED);

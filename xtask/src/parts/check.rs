@@ -11,6 +11,10 @@ const NEAR: u32 = 192;
 /// Numbers that mean "no letter": one above the last letter there is, and the next.
 const NO_LETTER: std::ops::RangeInclusive<u32> = 0x11_0000..=0x11_0002;
 
+/// How the standard library prints numbers with a fraction: 17 KB that every page of a calculator would load for one
+/// `format!`, while `text::figures` writes such numbers in any case.
+const PRINTING: &str = "core::num::flt2dec::";
+
 struct Numbers(Vec<u32>);
 
 impl<'instr> Visitor<'instr> for Numbers {
@@ -21,11 +25,19 @@ impl<'instr> Visitor<'instr> for Numbers {
     }
 }
 
-/// Every number in the code that could be the address of a constant is one of those that the function is known to name.
+/// Every number in the code that could be the address of a constant is one of those that the function is known to name,
+/// and no number with a fraction is printed by the standard library.
 ///
 /// # Errors
-/// The function and the number, if it is not.
+/// The function and the number, if it is not; the function that prints.
 pub(super) fn check(module: &Module, links: &Links) -> Result<(), String> {
+    let paths = module.funcs.iter().filter_map(|function| function.name.as_deref());
+    let mut paths = paths.map(|name| format!("{:#}", rustc_demangle::demangle(name)));
+    if let Some(path) = paths.find(|path| path.starts_with(PRINTING)) {
+        return Err(format!(
+            "{path} is linked: a number with a fraction is printed by `format!`, not by `text::figures`"
+        ));
+    }
     let from = links.pieces.iter().map(|piece| piece.address).min().unwrap_or_default();
     let to = links.pieces.iter().map(|piece| piece.address + piece.size).max().unwrap_or_default();
     let none = Named::default();

@@ -157,6 +157,15 @@ fn a_constant_that_the_linker_did_not_record_is_reported() {
 }
 
 #[test]
+fn a_number_with_a_fraction_that_the_standard_library_prints_is_reported() {
+    let mut module = Module::from_buffer(&bound()).expect("it is a module");
+    let printing = function(&mut module, "_ZN4core3num7flt2dec8strategy5grisu6format17h0123456789abcdefE", &[]);
+    module.exports.add("printing", printing);
+    let told = take_apart_by(&links(), &module.emit_wasm(), &[card()]).err().expect("it is refused");
+    assert!(told.starts_with("core::num::flt2dec::strategy::grisu::format is linked"), "{told}");
+}
+
+#[test]
 fn a_module_linked_without_relocations_is_refused() {
     let told = take_apart(&bound(), &bound(), &[card()]).err().expect("it is refused");
     assert!(told.contains("--emit-relocs"), "{told}");

@@ -68,11 +68,11 @@ pub(super) fn draw(worked: &Worked, system: System) -> Drawing {
                 outline.draw(&mut drawing, "line", middle, scale);
             }
             let sign = if *cut { "−" } else { "+" };
-            let text = format!("{sign} {}", written::quantity(*area, &unit));
+            let text = [sign, " ", &written::quantity(*area, &unit)].concat();
             drawing.label(Set::Mid, middle.0, middle.1 + 58.0, Label::Plain(text));
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
-        let shape = Arg::Phrase(format!("{}.group.{group}", CALCULATOR.id));
+        let shape = Arg::Phrase([CALCULATOR.id, ".group.", group].concat());
         drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit))]);
     }
     let total = Arg::Quantity(worked.si(&AREA, []).unwrap_or_default(), unit);

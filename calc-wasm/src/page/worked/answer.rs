@@ -27,6 +27,10 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         results.put(&mut out);
     }
     cautions(&mut out, worked, phrases);
+    if options.brief {
+        out.push_str("</div>\n");
+        return out;
+    }
     if !reading {
         super::sure::sure(&mut out, worked, options, phrases);
     }

@@ -8,7 +8,7 @@ use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
 use crate::text::figures::{exact, to_figures};
-use crate::text::texts::joined;
+use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::record::System;
@@ -205,7 +205,7 @@ impl Form<'_> {
         let name = name.concat();
         if let [only] = offered.as_slice() {
             let plain = html(&only.plain());
-            let attributes = name.replacen("name=", "data-of=", 1);
+            let attributes = replaced(&name, "name=", "data-of=");
             put(
                 &mut self.out,
                 &[

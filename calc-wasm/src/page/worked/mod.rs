@@ -76,6 +76,8 @@ pub struct Options<'a> {
     pub unfolded: Option<&'a [&'a str]>,
     /// Whether the page has the form already, and only the answer and the notes are wanted.
     pub formed: bool,
+    /// Whether of the answer only results and cautions are wanted: the rest follows once typing rests.
+    pub brief: bool,
 }
 
 /// A worked example, rendered.

@@ -108,26 +108,33 @@ impl<'a> Sure<'a> {
 }
 
 fn paragraph(out: &mut String, class: &str, text: &str) {
-    out.push_str(&format!("<p class=\"tk-sure__{class}\">{}</p>\n", quantities(text)));
+    put(out, &["<p class=\"tk-sure__", class, "\">", &quantities(text), "</p>\n"]);
 }
 
 /// The budget as a table; its unit appears once, in the head, to keep the columns narrow enough for a phone.
 fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
     let (budget, unit) = (one.budget, one.unit);
     let caption = phrases.fill("uncertainty.table", |place| (place == "result").then(|| one.name.clone()));
-    out.push_str(&format!(
-        "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"{}\"><table>\n<caption class=\"tk-sure__caption\">{}</caption>\n<thead><tr><th scope=\"col\">{}</th>",
-        html(&caption),
-        html(&caption),
-        html(phrases.get("uncertainty.column.what"))
-    ));
+    let caption = html(&caption);
+    put(
+        out,
+        &[
+            "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"",
+            &caption,
+            "\"><table>\n<caption class=\"tk-sure__caption\">",
+            &caption,
+            "</caption>\n<thead><tr><th scope=\"col\">",
+            &html(phrases.get("uncertainty.column.what")),
+            "</th>",
+        ],
+    );
     let shown = |place: &str| (place == "unit").then(|| unit.shown());
     for text in [
         phrases.get("uncertainty.column.standard"),
         &phrases.fill("uncertainty.column.contribution", shown),
         phrases.get("uncertainty.column.share"),
     ] {
-        out.push_str(&format!("<th scope=\"col\" class=\"tk-cell--end\">{}</th>", html(text)));
+        put(out, &["<th scope=\"col\" class=\"tk-cell--end\">", &html(text), "</th>"]);
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for line in &one.lines {
@@ -145,9 +152,9 @@ fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
 
 fn row(out: &mut String, cells: [&str; 4]) {
     let [name, cells @ ..] = cells;
-    out.push_str(&format!("<tr><th scope=\"row\">{}</th>", html(name)));
+    put(out, &["<tr><th scope=\"row\">", &html(name), "</th>"]);
     for cell in cells {
-        out.push_str(&format!("<td class=\"tk-cell--end\">{}</td>", html(cell)));
+        put(out, &["<td class=\"tk-cell--end\">", &html(cell), "</td>"]);
     }
     out.push_str("</tr>\n");
 }
@@ -160,12 +167,12 @@ fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     for (index, line) in lines.iter().enumerate() {
         let top = ROW * index as f64;
         // In the core's notation: the drawing writes it in the language's.
-        let share = format!("{} %", shown(line.share * 100.0, 1));
+        let share = [&shown(line.share * 100.0, 1), " %"].concat();
         drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(line.label.clone()));
         drawing.label(Set::End, 352.0, top + 18.0, Label::Plain(share.clone()));
         drawing.rect("paper", 8.0, top + 25.0, 344.0, 12.0);
         drawing.rect("mark", 8.0, top + 25.0, 344.0 * line.share, 12.0);
-        shares.push(format!("{} {share}", line.name));
+        shares.push([&line.name, " ", &share].concat());
     }
     drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(say::listed_apart(&shares, phrases)))]);
     drawing

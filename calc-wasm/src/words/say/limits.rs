@@ -73,7 +73,7 @@ pub fn example_of(calculator: &Calculator, flat: &str, system: System, phrases: 
 /// The words that a choice takes, as a page shows them.
 pub(super) fn choices(calculator: &Calculator, words: &[&str], phrases: &Phrases) -> String {
     let shown: Vec<&str> =
-        words.iter().map(|word| phrases.find(&format!("{}.word.{word}", calculator.id)).unwrap_or(word)).collect();
+        words.iter().map(|word| phrases.find(&[calculator.id, ".word.", word].concat()).unwrap_or(word)).collect();
     shown.join(", ")
 }
 

@@ -60,10 +60,10 @@ fn row_of(key: &str, row: &str, form: Form, phrases: &Phrases) -> String {
 /// How a word is shown: a choice by its phrase, a name as it is.
 pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
-        Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
+        Some(Holds::Choice(_)) => phrases.get(&[calculator.id, ".word.", text].concat()).to_owned(),
         // A bare "oz" stays as it is: the amount beside it says which one is meant.
         Some(Holds::Unit) => {
-            typed::read(&format!("1 {text}"), Kind::Any, None).map_or(text.to_owned(), |typed| typed.unit.shown())
+            typed::read(&["1 ", text].concat(), Kind::Any, None).map_or(text.to_owned(), |typed| typed.unit.shown())
         }
         _ => text.to_owned(),
     }
@@ -148,6 +148,6 @@ pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrase
         "name" => Some(phrases.get("row.own").to_owned()),
         "n" => Some("N".to_owned()),
         "m" => Some("M".to_owned()),
-        group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),
+        group => Some(phrases.get(&[calculator.id, ".group.", group].concat()).to_owned()),
     })
 }

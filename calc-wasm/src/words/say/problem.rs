@@ -28,7 +28,7 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
     let say = |key: &str, found: &str, wanted: &str| {
         phrases.fill_in(key, Form::Inside, |place, form| match place {
             "input" => Some(input_in(calculator, flat, 2, form, phrases)),
-            "group" => Some(phrases.form(&format!("{}.group.{flat}", calculator.id), form).to_owned()),
+            "group" => Some(phrases.form(&[calculator.id, ".group.", flat].concat(), form).to_owned()),
             "example" => Some(example.clone()),
             "found" => Some(found.to_owned()),
             "wanted" => Some(wanted.to_owned()),
