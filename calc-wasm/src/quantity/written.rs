@@ -20,11 +20,10 @@ pub fn with_unit(number: &str, unit: &Unit) -> String {
     text.push_str(number);
     if !unit.is_none() {
         text.push(' ');
-        let at = text.len();
-        unit.put_shown(&mut text);
-        if text[at..].starts_with('1') {
-            text.insert_str(at, "× ");
+        if unit.first().is_some_and(|atom| atom.counts.is_some()) {
+            text.push_str("× ");
         }
+        unit.put_shown(&mut text);
     }
     text
 }

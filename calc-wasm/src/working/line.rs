@@ -260,11 +260,7 @@ fn with_unit(number: &str, marks: &[Mark], out: &mut String) {
     out.push_str(number);
     if !marks.is_empty() {
         out.push(' ');
-        let at = out.len();
         put_unit(marks, out);
-        if out[at..].starts_with('1') {
-            out.insert_str(at, "× ");
-        }
     }
 }
 
