@@ -47,7 +47,7 @@ fn a_row_may_be_typed_without_spaces_after_its_commas() {
 fn a_liquid_rate_of_a_strength_in_percent_asks_for_the_density() {
     let words = ["active-ingredient", "strength=40 %", "label-rate=1.5 fl oz/1000 ft2"];
     let said = refused(&words);
-    assert!(said.starts_with("density: ") && said.contains("Write the weight from the label"), "{said}");
+    assert!(said.starts_with("density: ") && said.contains("It is on the label or the data sheet"), "{said}");
     // By hand: 1.5 fl oz of 10 lb/gal weigh 0.1171875 lb, 40 % of that per 1000 ft² is 2.041875 lb/acre.
     let worked = printed(&[&words[..], &["density=10 lb/gal"]].concat());
     assert!(worked.contains(": 2.04 lb/acre   [ai-rate]"), "{worked}");

@@ -21,7 +21,7 @@ test("the demo course shows every calculator", () => {
 });
 
 test("in a key's own frame the result changes, and drawing and steps stay where they are until they follow", async () => {
-  const { url, selector } = ONE_OF_EACH.find(({ calculator }) => calculator === "catch-test");
+  const { url, selector } = EXAMPLES.find(({ page }) => page === "work/catch-test.html");
   await open(url, async (page) => {
     await ready(page, selector);
     const seen = await page.evaluate((part) => new Promise((resolve) => {

@@ -72,10 +72,12 @@ export async function type(page, field, text) {
 }
 
 /** Waits until the answer no longer reads `before`; fails if it never changes. */
-export function answerChanges(page, selector, before) {
-  return page.waitForFunction(
+export async function answerChanges(page, selector, before) {
+  await page.waitForFunction(
     ([part, text]) => document.querySelector(`${part} [data-part="answer"]`)?.innerText !== text,
     [selector, before],
     { timeout: 3000 },
   );
+  // Steps and drawing follow once typing rests; what is clicked meanwhile may move away.
+  await whole(page);
 }

@@ -67,6 +67,11 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
                 at += letter.len_utf8();
                 continue;
             }
+            // As amounts are shown: `43.56 × 1000 ft²`.
+            '×' if text[at + 2..].trim_start().starts_with("100") => {
+                at += 2;
+                continue;
+            }
             '0'..='9' => digits(text, at, found.last())?,
             '.' if text[at + 1..].starts_with(|next: char| next.is_ascii_digit()) => digits(text, at, None)?,
             // A full stop after a word or a number shortens or ends it.

@@ -120,8 +120,10 @@ fn room(step: &Step, mistake: &Mistake) -> bool {
     if !factors.is_empty() {
         return any(&line, &|term| matches!(term, Term::Factor { count, .. } if wanted(*count)));
     }
+    // A number alone, such as the total of one fill, counts as multiplied by nothing.
+    let alone = matches!(line.as_slice(), [(_, Term::Value { .. })]);
     let times = line.iter().any(|(op, _)| matches!(op, Op::Times | Op::Over));
-    times && !any(&line, &|term| matches!(term, Term::Up(_) | Term::Down(_) | Term::Least(..)))
+    times && !alone && !any(&line, &|term| matches!(term, Term::Up(_) | Term::Down(_) | Term::Least(..)))
 }
 
 /// Whether any term of a line is such a one, however deep in it.
