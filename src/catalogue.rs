@@ -32,6 +32,25 @@ pub fn first_phrases() -> &'static Phrases {
     FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
 }
 
+/// Words of a language that make an amount the most there may be, parted by commas.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LimitList {
+    /// In front of the amount.
+    pub before: String,
+    /// After it.
+    pub after: String,
+}
+
+/// The words for a maximum in languages that have no catalog, by language.
+///
+/// # Panics
+/// Never: a test reads the file.
+pub fn limit_lists() -> &'static BTreeMap<String, LimitList> {
+    static LISTS: OnceLock<BTreeMap<String, LimitList>> = OnceLock::new();
+    LISTS.get_or_init(|| serde_yaml::from_str(crate::embedded::text(&CONTENT, "limits.yaml")).unwrap_or_default())
+}
+
 /// The languages that have a catalog.
 pub fn languages() -> Vec<String> {
     let folder = CONTENT.get_dir("phrases");
@@ -306,5 +325,6 @@ mod tests {
     fn the_first_language_has_a_catalog() {
         assert!(languages().contains(&first_language()));
         assert!(first_phrases().find("site.lessons").is_some());
+        assert!(limit_lists().contains_key("es"), "limits.yaml can be read");
     }
 }

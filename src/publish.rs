@@ -53,7 +53,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
-    problems.extend(dangers(&course));
+    problems.extend(dangers(&course).into_values().flatten());
     // What was wrong is known, with its places.
     course.forget_texts();
     let course = &course;

@@ -332,10 +332,11 @@ fn a_maximum_in_a_lessons_words_is_told_when_it_is_published_in_the_courses_lang
         "course/lessons/second.md",
         "---\ntitle: Second\nsummary: The second.\n---\n\n```questions small\n```\n",
     );
-    room.write("course/phrases/en.yaml", "desk.limit-before: como máximo, no más de\n");
+    room.write("course/phrases/en.yaml", "desk.limit-before: höchstens, nicht mehr als\n");
     for (said, told) in [
         ("The label allows AT MOST 1.0 FL OZ/1000 FT2.", true),
         ("Como máximo 1.0 fl oz/1000 ft2.", true),
+        ("Höchstens 1.0 fl oz/1000 ft2.", true),
         ("At most 2.0 fl oz/1000 ft2, usually 1.0 fl oz/1000 ft2.", false),
     ] {
         room.write("course/lessons/first.md", lesson(said));
@@ -347,5 +348,18 @@ fn a_maximum_in_a_lessons_words_is_told_when_it_is_published_in_the_courses_lang
         let proofread = room.run(&["proof", "course"]);
         let all = proofread.out + &proofread.err;
         assert_eq!(all.matches("example-danger").count(), usize::from(told), "{said}: {all}");
+    }
+}
+
+#[test]
+fn a_course_whose_language_has_no_words_for_a_maximum_is_told_so_when_it_is_published() {
+    let room = Room::new("own-no-maximum");
+    let words = "desk.limit-before: höchstens\n";
+    for (language, phrases, told) in [("de", "", true), ("de", words, false), ("es", "", false), ("es-MX", "", false)] {
+        course(&room, &format!("language: {language}\n"));
+        room.write(&format!("course/phrases/{language}.yaml"), format!("site.lessons: LESSONS\n{phrases}"));
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        assert_eq!(done.code, Some(0), "{language}: {}", done.err);
+        assert_eq!(done.err.contains("warning limit-words-missing"), told, "{language}: {}", done.err);
     }
 }

@@ -206,6 +206,32 @@ fn a_folder_that_is_removed_for_good_leaves_the_last_good_pages_and_one_in_its_p
 }
 
 #[test]
+fn a_maximum_in_words_that_an_example_is_above_is_shown_until_it_is_mended_in_its_own_lesson() {
+    let (room, preview) = started("preview-maximum");
+    let mut events = preview.events();
+    let lesson = |limit: &str| {
+        format!(
+            "---\ntitle: Third\nsummary: The third.\n---\n\nThe label allows at most {limit} fl oz/1000 ft2.\n\n```worked-example mix\ncalculator: tank-mix\ngiven:\n  tank: 200 gal\n  application-rate: 2 gal/1000 ft2\n  product: [ {{ rate: 1.5 fl oz/1000 ft2 }} ]\n```\n"
+        )
+    };
+    let told = |preview: &Preview| {
+        preview.state("/lessons/first.html")["html"].to_string().contains("The text allows at most 1.0 fl oz")
+    };
+    room.write("course/lessons/third.md", lesson("2.0"));
+    room.write("course/course.yaml", original("course.yaml").replace("second]", "second, third]"));
+    preview.until(&mut events, |preview| preview.get("/lessons/third.html").status == 200);
+    assert!(!told(&preview));
+    room.write("course/lessons/third.md", lesson("1.0"));
+    preview.until(&mut events, told);
+    let text = original("lessons/first.md").replace("It puts out", "The gun gives");
+    room.write("course/lessons/first.md", text);
+    preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("The gun gives"));
+    assert!(told(&preview), "a change elsewhere does not hide it");
+    room.write("course/lessons/third.md", lesson("2.0"));
+    preview.until(&mut events, |preview| !told(preview));
+}
+
+#[test]
 fn a_part_that_never_ends_is_shown_with_its_line_and_the_last_good_page_stays() {
     let (room, preview) = started("preview-endless");
     let mut events = preview.events();

@@ -1,7 +1,9 @@
 //! A label's maximum that is written only in words, compared with the rates of product that are worked beside it.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
+use crate::catalogue::{LimitList, limit_lists};
 use tankside_calc::calculation::label::MAX;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
@@ -9,6 +11,11 @@ use tankside_calc::quantity::order::above;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::Outcome;
+
+/// The phrase that lists such words in front of an amount.
+pub(super) const BEFORE: &str = "desk.limit-before";
+/// The phrase that lists those after it.
+pub(super) const AFTER: &str = "desk.limit-after";
 
 /// How far in front of its amount such a word is looked for.
 const REACH: usize = 60;
@@ -21,19 +28,21 @@ pub(crate) struct LimitWords {
 }
 
 impl LimitWords {
-    /// Those of a language and of the stock's first one, in which a course may have texts as well.
+    /// Those of a language, of the stock's first one and of the languages listed, in which a course may have texts as
+    /// well.
     pub(crate) fn of(phrases: &Phrases) -> LimitWords {
-        let first = crate::catalogue::first_phrases();
-        let both = |key: &str| -> Vec<String> {
-            let lists = [phrases.get(key), first.get(key)];
-            let words = lists.into_iter().flat_map(|list| list.split(','));
-            let mut all: Vec<String> =
-                words.map(|word| word.trim().to_lowercase()).filter(|word| !word.is_empty()).collect();
-            all.sort();
-            all.dedup();
-            all
+        let all = |key: &str, listed: fn(&LimitList) -> &str| -> Vec<String> {
+            let lists = [phrases, crate::catalogue::first_phrases()].into_iter().filter_map(|own| own.find(key));
+            let words = lists.chain(limit_lists().values().map(listed)).flat_map(|list| list.split(','));
+            let words: BTreeSet<String> = words.map(|word| word.trim().to_lowercase()).collect();
+            words.into_iter().filter(|word| !word.is_empty()).collect()
         };
-        LimitWords { before: both("desk.limit-before"), after: both("desk.limit-after") }
+        LimitWords { before: all(BEFORE, |list| &list.before), after: all(AFTER, |list| &list.after) }
+    }
+
+    /// Whether the words of a language are listed; those of `es` serve `es-MX` as well.
+    pub(super) fn listed(language: &str) -> bool {
+        limit_lists().contains_key(language.split('-').next().unwrap_or(language))
     }
 }
 
@@ -127,9 +136,8 @@ fn said_after(rest: &str, words: &LimitWords) -> bool {
     })
 }
 
-/// The first rate of product in a working that is above every maximum of a text, as its name and value, with the
-/// largest of the maxima.
-pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String, f64, Unit, &'l Limit)> {
+/// The rates of product in a working, each with its name.
+pub(crate) fn rates(worked: &Worked) -> impl Iterator<Item = (String, f64, Unit)> {
     let inputs = worked.inputs.names().filter_map(|name| {
         let product = worked.calculator.input(name)?.kind() == Some(Kind::LabelRate);
         let typed = worked.inputs.typed_at(name)?;
@@ -142,7 +150,18 @@ pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String
         }
         _ => None,
     });
-    inputs.chain(results).find_map(|(name, si, unit)| {
+    inputs.chain(results)
+}
+
+/// Whether one of the maxima is of the same kind as a rate.
+pub(crate) fn may_bind(limits: &[Limit], unit: &Unit) -> bool {
+    limits.iter().any(|limit| limit.unit.dim() == unit.dim())
+}
+
+/// The first rate of product in a working that is above every maximum of a text, as its name and value, with the
+/// largest of the maxima.
+pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String, f64, Unit, &'l Limit)> {
+    rates(worked).find_map(|(name, si, unit)| {
         let same = limits.iter().filter(|limit| limit.unit.dim() == unit.dim());
         let most = same.max_by(|a, b| a.si.total_cmp(&b.si))?;
         above(si, most.si).then_some((name, si, unit, most))
@@ -166,7 +185,9 @@ mod tests {
             ("MAX: 1.0 Fl Oz/1000 Ft2", vec!["1.0 Fl Oz/1000 Ft2"]),
             ("At most 1.5 fl oz/1000 ft2, usually 1.0 fl oz/1000 ft2.", vec!["1.5 fl oz/1000 ft2"]),
             ("A maximal dose is 1.0 fl oz/1000 ft2.", vec![]),
-            ("Como máximo 30 mL/100 m2.", vec![]),
+            ("Como máximo 30 mL/100 m2.", vec!["30 mL/100 m2"]),
+            ("La etiqueta permite 30 mL/100 m2 como MÁXIMO.", vec!["30 mL/100 m2"]),
+            ("Höchstens 30 mL/100 m2.", vec![]),
             ("The label allows at most two visits. Use 1.5 fl oz/1000 ft2.", vec![]),
             ("Spray at most 2 gal/1000 ft2.", vec![]),
             ("The rate is 1.5 fl oz/1000 ft2.", vec![]),
@@ -180,13 +201,16 @@ mod tests {
 
     #[test]
     fn the_words_come_with_the_language() {
-        let own = [("desk.limit-before", "como máximo, no más de"), ("desk.limit-after", "o menos")];
-        let spanish = LimitWords::of(&Phrases::from_pairs(own.map(|(key, text)| (key.to_owned(), text.to_owned()))));
-        for text in
-            ["Como máximo 30 mL/100 m2.", "No MÁS de 30 mL/100 m2", "30 mL/100 m2 o menos.", "At most 30 mL/100 m2."]
-        {
-            assert!(may_limit(text, &spanish), "{text}");
-            let limits = limits(text, &spanish);
+        let own = [(BEFORE, "höchstens, nicht mehr als"), (AFTER, "oder weniger")];
+        let german = LimitWords::of(&Phrases::from_pairs(own.map(|(key, text)| (key.to_owned(), text.to_owned()))));
+        for text in [
+            "HÖCHSTENS 30 mL/100 m2.",
+            "Nicht mehr als 30 mL/100 m2",
+            "30 mL/100 m2 oder weniger.",
+            "No más de 30 mL/100 m2.",
+        ] {
+            assert!(may_limit(text, &german), "{text}");
+            let limits = limits(text, &german);
             assert_eq!(
                 limits.iter().map(|limit| &text[limit.place.clone()]).collect::<Vec<_>>(),
                 ["30 mL/100 m2"],

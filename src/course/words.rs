@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::limits::{self, LimitWords};
 use crate::catalogue::{self, StockCaution, Term};
 use crate::load::Own;
 use crate::problem::{Problem, Problems, Source, code};
@@ -51,6 +52,17 @@ fn unknown(source: &Source, language: &str, problems: &mut Problems) {
 }
 
 fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, problems: &mut Problems) {
+    if !LimitWords::listed(language) && !own.contains_key(limits::BEFORE) {
+        let title = format!(
+            "no words for a maximum are known in `{language}`, so a text like “at most 1 fl oz/1000 ft²” in that language is not compared with the rates beside it"
+        );
+        let help = format!(
+            "write such words, parted by commas, into phrases/{language}.yaml: `{}: …` for those in front of an amount, `{}: …` for those after it",
+            limits::BEFORE,
+            limits::AFTER
+        );
+        problems.push(Problem::new(code::LIMIT_WORDS_MISSING, title, format!("phrases/{language}.yaml")).help(help));
+    }
     let missing: Vec<&str> = first.iter().map(|(key, _)| key).filter(|key| !own.contains_key(*key)).collect();
     if missing.is_empty() {
         return;

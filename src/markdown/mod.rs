@@ -6,6 +6,7 @@
 mod address;
 mod alarm;
 mod body;
+mod braces;
 pub mod escape;
 mod fence;
 mod heading;

@@ -1,13 +1,14 @@
 //! From changed files to the next version of the course; the last good one is kept until the next is good.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
 use super::version::{CourseFiles, Way, start};
-use crate::course::{Readers, Resolved, resolve_again, resolve_for};
+use crate::course::{Course, Readers, Resolved, resolve_again, resolve_for};
 use crate::load::Disk;
 use crate::problem::{Problem, Problems};
+use crate::proof::{dangers, dangers_of};
 
 /// How many changed lessons are resolved one by one; if more change, the whole course is read.
 const BY_THEMSELVES: usize = 20;
@@ -18,6 +19,8 @@ pub struct Builder {
     resolved: Option<Resolved>,
     /// What is wrong now.
     problems: Problems,
+    /// What is dangerous in the words of a lesson, by its stem; most have nothing.
+    dangers: BTreeMap<String, Problems>,
     way: Option<Way>,
     title: String,
     /// Counts the changes of what many pages share: settings, phrases, pictures, parts.
@@ -40,7 +43,14 @@ pub struct Reload {
 impl Builder {
     /// Reads a course for the first time; one that is broken has problems and no pages.
     pub fn new(course: &Path) -> (Self, Reload) {
-        let mut builder = Self { resolved: None, problems: Problems::new(), way: None, title: String::new(), look: 0 };
+        let mut builder = Self {
+            resolved: None,
+            problems: Problems::new(),
+            dangers: BTreeMap::new(),
+            way: None,
+            title: String::new(),
+            look: 0,
+        };
         let reload = builder.whole(course);
         (builder, reload)
     }
@@ -73,6 +83,7 @@ impl Builder {
                 let resolved = resolve_for(&files, Readers::Author);
                 let first = resolved.draft().lessons.first().map(|lesson| format!("lessons/{}.html", lesson.stem));
                 let trial = ["index.html".to_owned(), "formulas.html".to_owned()].into_iter().chain(first).collect();
+                self.dangers = dangers(resolved.draft());
                 self.take(resolved, files, trial);
             }
             Err(problem) => {
@@ -99,6 +110,7 @@ impl Builder {
         });
         match again {
             Some((resolved, files, trial)) => {
+                self.dangers_again(resolved.draft(), changed);
                 self.take(resolved, files, trial);
                 self.reload(changed.clone(), false, begun)
             }
@@ -109,10 +121,19 @@ impl Builder {
         }
     }
 
+    /// Looks for dangers in the words of the lessons that changed; the others have theirs.
+    fn dangers_again(&mut self, course: &Course, changed: &BTreeSet<String>) {
+        for lesson in course.lessons.iter().filter(|lesson| changed.contains(&*lesson.source.name)) {
+            self.dangers.remove(&lesson.stem);
+            self.dangers.extend(dangers_of(course, lesson).map(|found| (lesson.stem.clone(), found)));
+        }
+    }
+
     /// Shows a version if it is good, and keeps the previous one if it is not.
     fn take(&mut self, resolved: Resolved, files: CourseFiles, trial: Vec<String>) {
         self.problems = resolved.problems.clone();
         if let Some(course) = resolved.course() {
+            self.problems.extend(self.dangers.values().cloned().flatten());
             let mut course = course.clone();
             // A preview shows what is saved now; a browser that kept the course would show an older state.
             course.settings.offline = false;

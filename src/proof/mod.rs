@@ -11,8 +11,8 @@ mod report;
 
 pub use report::{json, sarif};
 
-use crate::course::Course;
 use crate::course::limits::{self, LimitWords};
+use crate::course::{Course, ReadyLesson};
 use crate::problem::Problem;
 use crate::problem::{Problems, Rule, Severity, Source, code};
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,17 +36,27 @@ pub fn proof(course: &Course) -> Problems {
     marks.0
 }
 
-/// Of all that [`proof`] marks, what must not slip by when a course is published unread: a maximum in a lesson's words
-/// that its example is above.
-pub fn dangers(course: &Course) -> Problems {
-    let mut marks = Marks(Problems::new());
+/// Of all that [`proof`] marks, what must not slip by when a course is published unread, by the stem of its lesson: a
+/// maximum in a lesson's words that its example is above.
+pub fn dangers(course: &Course) -> BTreeMap<String, Problems> {
     let words = LimitWords::of(&course.phrases);
-    for lesson in course.lessons.iter().filter(|lesson| !lesson.examples.is_empty()) {
-        if limits::may_limit(&lesson.source.text[lesson.body_start.min(lesson.source.text.len())..], &words) {
-            numbers::over_limits(lesson, &prose::Text::of(lesson), &words, &mut marks);
-        }
+    let found = course.lessons.iter().map(|lesson| (lesson, in_words(lesson, &words)));
+    found.filter_map(|(lesson, found)| Some((lesson.stem.clone(), found?))).collect()
+}
+
+/// The same for one lesson; `None` if there is nothing.
+pub fn dangers_of(course: &Course, lesson: &ReadyLesson) -> Option<Problems> {
+    in_words(lesson, &LimitWords::of(&course.phrases))
+}
+
+fn in_words(lesson: &ReadyLesson, words: &LimitWords) -> Option<Problems> {
+    let body = lesson.source.text.get(lesson.body_start..).unwrap_or_default();
+    if lesson.examples.is_empty() || !limits::may_limit(body, words) {
+        return None;
     }
-    marks.0
+    let mut marks = Marks(Problems::new());
+    numbers::over_limits(lesson, &prose::Text::of(lesson), words, &mut marks);
+    Some(marks.0).filter(|found| !found.is_empty())
 }
 
 /// What is missing, or too short, as far as could be read.

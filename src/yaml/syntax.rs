@@ -161,8 +161,20 @@ fn cut_brace(text: &str, at: usize) -> Option<(Range<usize>, String)> {
         let end = cut + written[cut..].find('}')?;
         let start = written[..cut].rfind([',', '{'])? + 1;
         let (key, value) = written[start..end].split_once(": ")?;
+        // `text: Use tank # 3, right: true`: the next key is no part of the text.
+        let value = &value[..next_key(value).unwrap_or(value.len())];
         let help = format!("put the text in quotes: `{}: \"{}\"`", key.trim(), value.trim().replace('"', "\\\""));
         Some((line.start + cut..line.start + end, help))
+    })
+}
+
+/// Where a value within braces ends because `, key:` follows.
+fn next_key(value: &str) -> Option<usize> {
+    value.match_indices(", ").map(|(comma, _)| comma).find(|comma| {
+        let rest = &value[comma + 2..];
+        let key = rest.split(':').next().unwrap_or_default();
+        let lower = |letter: u8| letter.is_ascii_lowercase() || letter == b'-';
+        !key.is_empty() && key.bytes().all(lower) && rest[key.len()..].starts_with(": ")
     })
 }
 

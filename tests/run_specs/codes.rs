@@ -22,6 +22,11 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     ("file-too-large", "tests/run_publish.rs", "a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays"),
     ("file-unread", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),
     ("folder-unread", "tests/run_pictures.rs", "what_cannot_be_listed_is_reported"),
+    (
+        "limit-words-missing",
+        "tests/run_own.rs",
+        "a_course_whose_language_has_no_words_for_a_maximum_is_told_so_when_it_is_published",
+    ),
     ("link-to-draft", "tests/run_own.rs", "a_draft_is_left_out_and_a_link_to_it_is_a_mistake"),
     ("link-to-drawing", "tests/run_pictures.rs", "a_link_never_opens_a_drawing_as_a_page"),
     (

@@ -39,8 +39,12 @@ super::entries! {
         "Name it `LANGUAGE.yaml`.";
     PHRASE_MISSING "phrase-missing" Warning
         "A phrase that the course's language lacks."
-        "The learner reads the name of a phrase instead of a sentence."
+        "The learner reads an English sentence among those of the course's language."
         "Add the phrase to `phrases/LANGUAGE.yaml` of the course.";
+    LIMIT_WORDS_MISSING "limit-words-missing" Warning
+        "A course in a language of which no words for a maximum are known, such as `at most`."
+        "An example could use more than the label allows, right beside the sentence that says how much that is."
+        "List such words as `desk.limit-before` and `desk.limit-after` in `phrases/LANGUAGE.yaml` of the course.";
     PLACE_LEFT_OUT "place-left-out" Warning
         "A course's own phrase without a place that the stock phrase has."
         "The number or the name that belongs there is not shown."
