@@ -88,7 +88,9 @@ fn run(words: &ArgMatches) -> ExitCode {
     let (found, faults) = files(&paths, to);
     if found.is_empty() && faults.is_empty() {
         let title = "there is no record and no table of answers here".to_owned();
-        return misread::refuse(&title, &["name a file or a folder with .json or .csv files".to_owned()]);
+        let mut notes = vec!["name a file or a folder with .json or .csv files".to_owned()];
+        notes.extend(left_alone(&found));
+        return misread::refuse(&title, &notes);
     }
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
     let marked = with_course(words.get_one("course"), |course| write(&found, faults, course, to, &site));
@@ -103,7 +105,7 @@ fn write(found: &RecordFiles, faults: Vec<(PathBuf, String)>, course: &Course, t
     match shown_while(DOING, &Progress::default(), || written(found, faults, course, &questions, (to, site))) {
         Ok(crew) => {
             tell(&crew, &Roster::new(&crew, &questions), to);
-            tell_troubles(&crew, &questions);
+            tell_troubles(&crew, found, &questions);
             if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
         }
         Err(fault) => {
@@ -211,8 +213,20 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     to_stdout(&clean(&out));
 }
 
+/// The files in the folders whose names do not say that they are to be marked: a record that was pasted into a text file
+/// would be missed without a word.
+fn left_alone(found: &RecordFiles) -> Option<String> {
+    let (many, first) = &found.others;
+    let mut names: Vec<String> = first.iter().map(|path| path.display().to_string()).collect();
+    if *many > names.len() {
+        names.push(format!("and {} more", many - names.len()));
+    }
+    let files = count(*many, "file whose name ends", "files whose names end");
+    (*many > 0).then(|| format!("Left alone, {files} neither in .json nor in .csv: {}", names.join(", ")))
+}
+
 /// What has to be looked at before the roster is used: what could not be read, or does not count.
-fn tell_troubles(crew: &Crew, questions: &Questions) {
+fn tell_troubles(crew: &Crew, found: &RecordFiles, questions: &Questions) {
     let named = |paths: &[(PathBuf, String)]| {
         paths.iter().take(NAMED).map(|(path, why)| format!("{}: {why}", path.display())).collect::<Vec<_>>()
     };
@@ -249,6 +263,9 @@ fn tell_troubles(crew: &Crew, questions: &Questions) {
         if *all > lines.len() {
             told.push_str(&format!("  and {} more; roster.html lists them\n", all - lines.len()));
         }
+    }
+    if let Some(left) = left_alone(found) {
+        told.push_str(&format!("{left}\n"));
     }
     if !told.is_empty() {
         to_stderr(&clean(&told));

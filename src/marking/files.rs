@@ -16,7 +16,13 @@ pub struct RecordFiles {
     odd: BTreeMap<u32, PathBuf>,
     /// Paths that were named though another one leads to the same file or folder, or to the folder it is in.
     pub(super) twice: Vec<PathBuf>,
+    /// Files in the folders that are neither records nor tables by their names, but for hidden ones: how many, and the
+    /// first of them.
+    pub others: (usize, Vec<PathBuf>),
 }
+
+/// The most files of other kinds that are named.
+const OTHERS: usize = 5;
 
 impl RecordFiles {
     /// How many there are.
@@ -56,8 +62,9 @@ impl RecordFiles {
 /// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their
 /// names.
 ///
-/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that
-/// does not exist is reported with the reason.
+/// Folders are searched, but for `roster`, where the last roster is. What is not read though its name or its place asks
+/// for it is reported with the reason: a link inside a folder (it may lead out of it, or round in a circle), a pipe or a
+/// device (reading it might never end), a folder that cannot be opened.
 pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, String)>) {
     let (mut found, mut faults) = (RecordFiles::default(), Vec::new());
     let roster = fs::canonicalize(roster).ok();
@@ -75,8 +82,16 @@ pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, St
         let entries = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
         for entry in entries.filter_entry(|entry| !(entry.file_type().is_dir() && is_roster(entry.path()))) {
             match entry {
+                Ok(entry) if entry.file_type().is_dir() => {}
                 Ok(entry) if entry.file_type().is_file() && is_wanted(entry.path()) => found.add(entry.path()),
-                Ok(_) => {}
+                Ok(entry) => match special(&entry) {
+                    Some(why) => faults.push((entry.into_path(), Refusal::Unreadable(why.to_owned()).to_string())),
+                    None if entry.file_name().as_encoded_bytes().starts_with(b".") => {}
+                    None => {
+                        found.others.0 += 1;
+                        found.others.1.extend((found.others.1.len() < OTHERS).then(|| entry.into_path()));
+                    }
+                },
                 Err(fault) => {
                     let place = fault.path().unwrap_or(path).to_path_buf();
                     let why = fault.io_error().map_or_else(|| fault.to_string(), ToString::to_string);
@@ -86,6 +101,25 @@ pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, St
         }
     }
     (found, faults)
+}
+
+/// Why something in a folder is not read though its name, or for a link what it leads to, asks for it.
+fn special(entry: &walkdir::DirEntry) -> Option<&'static str> {
+    let path = entry.path();
+    if entry.depth() == 0 {
+        return Some("it is not a file: a pipe or a device");
+    }
+    if entry.file_type().is_symlink() {
+        let leads = fs::metadata(path);
+        let asked = is_wanted(path) || leads.as_ref().map_or(true, |to| to.is_dir());
+        return asked.then_some(match leads {
+            Ok(_) => {
+                "it is a link, and links in a folder are not followed; put what it leads to in its place, or name it"
+            }
+            Err(_) => "it is a link that leads nowhere",
+        });
+    }
+    (!entry.file_type().is_file() && is_wanted(path)).then_some("it is not a file: a pipe or a device")
 }
 
 /// The paths that were named, as the disk knows them.

@@ -1,4 +1,5 @@
 use super::{Folder, answer, demo, record, right_answer, tankside, text};
+use std::process::Command;
 
 #[test]
 fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
@@ -77,4 +78,55 @@ fn nothing_to_mark_is_reported_with_what_to_write() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("no record and no table"), "{}", text(&output.stderr));
     assert!(!folder.0.join("tankside-roster").exists(), "nothing was written");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_pipes_and_files_of_other_kinds_in_a_folder_are_named_and_never_waited_for() {
+    use std::os::unix::fs::symlink;
+    let folder = Folder::new("special");
+    let resolved = demo();
+    let question = &resolved.course().expect("the demo resolves").banks["first-week"].questions[0];
+    let good = record("Ada", "a", "s", vec![answer(question, question.draw_at(0), "2 gal")]).to_string();
+    folder.write("good.json", good.as_bytes());
+    folder.write("pasted.txt", good.as_bytes());
+    folder.write(".hidden", b"");
+    let elsewhere = Folder::new("special-elsewhere");
+    elsewhere.write("linked.json", good.as_bytes());
+    let at = |name: &str| folder.0.join(name);
+    symlink(elsewhere.0.join("linked.json"), at("link.json")).expect("a link");
+    symlink(&elsewhere.0, at("folder")).expect("a link to a folder");
+    symlink("round.json", at("round.json")).expect("a link to itself");
+    symlink("/dev/zero", at("zero.json")).expect("a link to a device");
+    symlink("..", at("up")).expect("a link upward");
+    symlink("nowhere", at("gone.csv")).expect("a link to nothing");
+    let piped = Command::new("mkfifo").arg(at("pipe.json")).status().expect("mkfifo is there");
+    assert!(piped.success());
+    let _door = std::os::unix::net::UnixListener::bind(at("door.csv")).expect("a socket");
+    let huge = std::fs::File::create(at("huge.json")).expect("a file");
+    huge.set_len(2 << 30).expect("two gigabytes of nothing");
+    let output = tankside(&folder.0, &["mark", "."]);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{said}");
+    assert!(text(&output.stdout).contains("Marked 1 answer from 1 file."), "{}", text(&output.stdout));
+    for (name, why) in [
+        ("link.json", "links in a folder are not followed"),
+        ("folder", "links in a folder are not followed"),
+        ("up", "links in a folder are not followed"),
+        ("zero.json", "links in a folder are not followed"),
+        ("round.json", "leads nowhere"),
+        ("gone.csv", "leads nowhere"),
+        ("pipe.json", "a pipe or a device"),
+        ("door.csv", "a pipe or a device"),
+        ("huge.json", "too large for a training record (2147.5 MB"),
+    ] {
+        let line = said.lines().find(|line| line.trim_start().starts_with(&format!("./{name}:")));
+        assert!(line.unwrap_or_else(|| panic!("{name} is not named:\n{said}")).contains(why), "{said}");
+    }
+    assert!(said.contains("Left alone, 1 file whose name ends neither in .json nor in .csv: ./pasted.txt"), "{said}");
+    let output = tankside(&folder.0, &["mark", "pipe.json"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(text(&output.stderr).contains("pipe.json: cannot be read: it is not a file"), "{}", text(&output.stderr));
+    // Named, it is read, whatever its ending.
+    assert_eq!(tankside(&folder.0, &["mark", "pasted.txt", "link.json"]).status.code(), Some(0));
 }
