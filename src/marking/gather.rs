@@ -10,7 +10,7 @@ use super::packed::Packer;
 use super::paper;
 use super::people::People;
 use super::questions::Questions;
-use super::record::{self, LARGEST, Record, Refusal};
+use super::record::{self, LARGEST, Record, RecordedAnswer, Refusal, Sitting};
 use super::score::Marker;
 use super::store::{Place, Store};
 use super::unread::{self, UnreadCell, unread};
@@ -29,6 +29,8 @@ const HELD: usize = 32 * 1024 * 1024;
 const ROUND: usize = 1024;
 /// The most records without a seal that are named.
 const NAMED: usize = 6;
+/// The most pairs of files that differ about a sitting that are named.
+const DIFFERING: usize = 100;
 
 /// What all the files hold, ready to be counted.
 #[derive(Debug)]
@@ -53,6 +55,8 @@ pub struct Pile<'c> {
     pub(super) paper: PaperTold,
     /// Records without a seal: how many, and the first of them.
     pub(super) unsealed: (usize, Vec<u32>),
+    /// Files that hold the same sitting with as many answers, but others: the one that counts first.
+    pub(super) differing: Vec<(u32, u32)>,
 }
 
 /// What there is to say about tables of answers that are counted.
@@ -132,6 +136,8 @@ struct Sat {
     /// Of the check and its questions; nothing where it does not count.
     same: Option<u64>,
     answers: u32,
+    /// Of its answers, so that two copies can be compared; the last bit says that the record is sealed.
+    content: u32,
 }
 
 /// Every sitting, by number, until it is known which count.
@@ -142,6 +148,7 @@ struct Sittings {
     same: Vec<u64>,
     /// Answers, and the unit.
     answers: Vec<u32>,
+    content: Vec<u32>,
 }
 
 /// Reads all files and marks every answer in them; a file that cannot be counted does not stop the others.
@@ -215,7 +222,9 @@ pub(super) fn gather_within<'c>(
         unit.person = joined.get(&unit.person).copied().unwrap_or(unit.person);
     }
     paper.shared = copies.shared();
-    let (counts, shared) = sittings.settle();
+    let (counts, shared, differing) = sittings.settle();
+    let file = |sitting: u32| units[units.partition_point(|unit| unit.first <= sitting) - 1].file;
+    let differing = differing.into_iter().map(|(kept, other)| (file(kept), file(other))).collect();
     let answers = answers.mark(threads, units.iter().any(|unit| unit.held.is_none()));
     Pile {
         questions,
@@ -232,6 +241,7 @@ pub(super) fn gather_within<'c>(
         tables,
         paper,
         unsealed,
+        differing,
     }
 }
 
@@ -286,21 +296,32 @@ impl Sittings {
         self.keys.push(sat.key);
         self.same.push(sat.same.unwrap_or(0));
         self.answers.push(sat.answers);
+        self.content.push(sat.content);
     }
 
-    /// How each sitting counts, and the keys of the checks with the same questions that several sat.
-    fn settle(self) -> (Vec<Counts>, Vec<u64>) {
-        let Sittings { keys, same, answers } = self;
+    /// How each sitting counts, the keys of the checks with the same questions that several sat, and sittings of which a
+    /// copy is as long but not the same, the one that counts first.
+    fn settle(self) -> (Vec<Counts>, Vec<u64>, Vec<(u32, u32)>) {
+        let Sittings { keys, same, answers, content } = self;
         let mut order: Vec<u32> = (0..keys.len() as u32).collect();
-        // Of two copies the fuller one counts, and of equal ones the first by name.
-        let rank = |place: u32| (keys[place as usize], Reverse(answers[place as usize]), place);
+        // Of two copies the fuller one counts; of equal ones one with a seal, and then the first by name.
+        let unsealed = |place: u32| content[place as usize] & 1 == 0;
+        let rank = |place: u32| (keys[place as usize], Reverse(answers[place as usize]), unsealed(place), place);
         order.sort_unstable_by_key(|place| rank(*place));
         let mut counts = vec![Counts::NOT; keys.len()];
-        let mut last = None;
+        let (mut last, mut differing) = (None, Vec::new());
         for place in &order {
-            let key = keys[*place as usize];
-            if last.replace(key) != Some(key) {
-                counts[*place as usize] = Counts::ALONE;
+            let (at, key) = (*place as usize, keys[*place as usize]);
+            match last {
+                Some((kept, of)) if of == key => {
+                    let differs =
+                        answers[at] == answers[kept as usize] && content[at] >> 1 != content[kept as usize] >> 1;
+                    differing.extend((differs && differing.len() < DIFFERING).then_some((kept, *place)));
+                }
+                _ => {
+                    last = Some((*place, key));
+                    counts[at] = Counts::ALONE;
+                }
             }
         }
         let counted = |place: &u32| same[*place as usize] != 0 && counts[*place as usize] != Counts::NOT;
@@ -313,7 +334,7 @@ impl Sittings {
                 *counts = Counts::shared(place);
             }
         }
-        (counts, shared)
+        (counts, shared, differing)
     }
 }
 
@@ -335,7 +356,7 @@ fn read(
             let same = packer.add(sitting, answers.questions(), &number);
             // Which rows are there twice was settled by what is written in them.
             let key = hasher.hash_one((file, rows.len()));
-            let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32 }];
+            let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32, content: 1 }];
             let unread = unread(row, &sitting.answers, path, answers.questions(), &mut marker);
             let row_key = Some((RowKey::of(row, hasher), row.line, unread));
             let (who, name) = (format!("name {}", row.name), row.name.clone());
@@ -348,15 +369,23 @@ fn read(
     let record = record_of(&bytes, course, now)?;
     let who = who(&record, file);
     let mut packer = Packer::default();
+    let sealed = record::is_sealed(&bytes);
     let sittings = record.sittings.iter().map(|sitting| Sat {
         key: hasher.hash_one((&who, &*sitting.id)),
         same: packer.add(sitting, answers.questions(), &number),
         answers: sitting.answers.len() as u32,
+        content: content(sitting, hasher) & !1 | u32::from(sealed),
     });
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    let sealed = record::is_sealed(&bytes);
     Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None }))
+}
+
+/// What was answered in a sitting, so that two copies of it can be compared.
+fn content(sitting: &Sitting, hasher: &RandomState) -> u32 {
+    let of = |answer: &RecordedAnswer| hasher.hash_one((&answer.question, answer.draw, answer.attempt, &answer.answer));
+    // A sum, since two tabs may have written the same answers in another order.
+    sitting.answers.iter().map(of).fold(0, u64::wrapping_add) as u32
 }
 
 fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {

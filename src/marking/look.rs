@@ -23,6 +23,12 @@ impl Pile<'_> {
             let key = if named.is_empty() { "desk.look-unsealed-one" } else { "desk.look-unsealed" };
             look.push((first, fill(key, &[("others", &named)])));
         }
+        for (kept, other) in &self.differing {
+            let other = self.found.path(*other as usize);
+            let other = other.file_name().unwrap_or_default().to_string_lossy();
+            look.push((self.found.path(*kept as usize), fill("desk.look-differs", &[("other", &other)])));
+        }
+        look.dedup();
         for at in &self.paper.twice {
             look.push((self.found.path(at.file as usize), fill("desk.look-twice", &[("line", &at.line.to_string())])));
         }

@@ -17,8 +17,8 @@ pub const VERSION: u32 = 1;
 pub const LARGEST: u64 = 4 * 1024 * 1024;
 /// The most answers in a record.
 const MOST_ANSWERS: usize = 20_000;
-/// The longest text, bytes: a long name in any script.
-const LONGEST: usize = 400;
+/// The longest text, bytes: as many letters in any script as a page keeps of an answer (400).
+const LONGEST: usize = 1_200;
 /// How far ahead of ours the clock of a phone may be, hours.
 const CLOCK_AHEAD: i64 = 26;
 
@@ -285,7 +285,11 @@ impl Head {
 fn fault_of(fault: &serde_json::Error) -> Refusal {
     match fault.classify() {
         serde_json::error::Category::Eof => Refusal::CutShort,
-        serde_json::error::Category::Data => Refusal::NotARecord(fault.to_string()),
+        serde_json::error::Category::Data => Refusal::NotARecord(format!(
+            "a page writes something else at line {}, column {}",
+            fault.line(),
+            fault.column()
+        )),
         _ => Refusal::NotJson(fault.line(), fault.column()),
     }
 }

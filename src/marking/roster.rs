@@ -7,6 +7,7 @@ use super::standing::READY;
 use super::tally::{Made, NAMED, Same, TopicSum};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
+use crate::problem::clean;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -221,7 +222,9 @@ impl<'r> Roster<'r> {
             "changed",
             &(crew.changed > 0).then(|| self.fill("desk.changed", &[("count", &crew.changed.to_string())])),
         );
-        tera.render("desk/roster.html", &context).map_err(|fault| fault.to_string())
+        let page = tera.render("desk/roster.html", &context).map_err(|fault| fault.to_string())?;
+        // A name may hold controls, or marks that turn what follows it round.
+        Ok(clean(&page).into_owned())
     }
 
     fn slip_rows(&self, site: &str) -> Vec<SlipRow> {

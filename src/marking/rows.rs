@@ -3,6 +3,7 @@
 use super::questions::Questions;
 use super::standing::{MIXED, READY, Standing, Why};
 use super::tally::{Person, Sat};
+use crate::problem::clean;
 use serde::Serialize;
 use std::borrow::Cow;
 use tankside_calc::question::topic::Topic;
@@ -234,7 +235,8 @@ pub(super) fn slip_name(phrases: &Phrases, id: &str) -> String {
 fn written<C: AsRef<str>>(rows: impl IntoIterator<Item = Vec<C>>) -> Vec<u8> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let mut rows = rows.into_iter();
-    let written = rows.try_for_each(|row| writer.write_record(row.iter().map(|cell| safe(cell.as_ref()).into_owned())));
+    let written =
+        rows.try_for_each(|row| writer.write_record(row.iter().map(|cell| safe(&clean(cell.as_ref())).into_owned())));
     // Writing into memory does not fail; a row always has as many cells as the head.
     written.ok().and_then(|()| writer.into_inner().ok()).unwrap_or_default()
 }

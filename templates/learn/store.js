@@ -15,7 +15,7 @@ const LEARN_VERSION = 1;
 /** The longest progress file that is opened, in characters. */
 const LEARN_LARGEST = 8_000_000;
 /** The most answers in a sitting, the most people on a phone, the longest text kept. */
-const LEARN_MOST = { answers: 2_000, people: 60, text: 400 };
+const LEARN_MOST = { answers: 2_000, people: 1_000, text: 400 };
 
 /** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean|string, points?: [number, number], part?: string, choice?: boolean}} KeptAnswer `right`, `mistake`, `points` and `choice` stay on this device */
 /** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any}} Sitting `plan` is what an unfinished one needs to go on */
@@ -53,6 +53,21 @@ function soundSitting(one) {
 function soundPerson(one) {
   return Boolean(one) && typeof one === "object" && learnText(one.id, 40) && /^[a-z0-9]+$/.test(one.id) && learnText(one.name, 120) && learnText(one.made, 40);
 }
+
+/**
+ * The answers of two copies of a sitting, as one in their order. Of a paper each question is answered once, and those of
+ * the first copy stay.
+ * @param {Sitting} mine @param {Sitting} theirs @returns {KeptAnswer[]} those of the first itself, where nothing is added
+ */
+function bothAnswers(mine, theirs) {
+  const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${isPaper(mine) ? "" : `${one.at} ${one.part}`}`;
+  const here = new Set(mine.answers.map(key));
+  const added = theirs.answers.filter((one) => !here.has(key(one)));
+  return added.length ? [...mine.answers, ...added].sort((one, two) => (one.at < two.at ? -1 : one.at > two.at ? 1 : 0)).slice(0, LEARN_MOST.answers) : mine.answers;
+}
+
+/** Whether a sitting is handed in as a whole. @param {Sitting} sitting */
+const isPaper = (sitting) => sitting.kind === "exam" || sitting.kind === "check";
 
 /** The day in the learner's own time, as a number of days. @param {string|number|Date} [at] */
 function learnDay(at = Date.now()) {
@@ -99,6 +114,8 @@ function learnStore(course) {
   const shelf = learnShelf(`tankside.${course}.learn.`);
   /** @type {Set<string>} what has to be reported: "aside", "newer" */
   const told = new Set();
+  /** @type {Set<string>} what cannot be read, and for which there is no room elsewhere */
+  const stuck = new Set();
   /** @type {(() => void)[]} */
   const listeners = [];
 
@@ -111,9 +128,11 @@ function learnStore(course) {
     // What a later version wrote is left where it is: that version may come back.
     if (kept && Number.isInteger(kept.version) && kept.version > LEARN_VERSION) { told.add("newer"); return null; }
     if (kept && kept.version === LEARN_VERSION && sound(kept)) return kept;
-    shelf.write(`aside.${new Date().toISOString()}.${name}`, text);
-    shelf.drop(name);
     told.add("aside");
+    if (stuck.has(name)) return null;
+    shelf.drop(name);
+    // Where there is no room even for that, it stays where it was.
+    if (!shelf.write(`aside.${new Date().toISOString()}.${name}`, text)) { stuck.add(name); shelf.write(name, text); }
     return null;
   }
 
@@ -190,8 +209,6 @@ function learnStore(course) {
    */
   function held(sitting, who) {
     const name = `sitting.${who}.${sitting.id}`;
-    /** On paper a question is answered once; the later hand-in wins. */
-    const once = sitting.kind === "exam" || sitting.kind === "check";
 
     /** Takes over what another tab wrote on the same paper. @returns {boolean} false when it was handed in there */
     function meet() {
@@ -211,10 +228,7 @@ function learnStore(course) {
     function save() {
       // Another tab may have continued the same sitting: what it added stays.
       const other = value(name, soundSitting);
-      const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${once ? "" : one.at}`;
-      const mine = new Set(sitting.answers.map(key));
-      const added = other ? other.answers.filter((/** @type {KeptAnswer} */ one) => !mine.has(key(one))) : [];
-      if (added.length) sitting.answers = [...sitting.answers, ...added].sort((one, two) => (one.at < two.at ? -1 : one.at > two.at ? 1 : 0));
+      if (other) sitting.answers = bothAnswers(sitting, other);
       put(name, sitting);
     }
     return {
@@ -229,7 +243,9 @@ function learnStore(course) {
       },
       end() {
         if (!sitting.answers.length) { shelf.drop(name); return; }
-        sitting.ended = new Date().toISOString();
+        const now = new Date().toISOString();
+        // A clock may have been set back meanwhile.
+        sitting.ended = now < sitting.begun ? sitting.begun : now;
         delete sitting.plan;
         save();
       },
@@ -297,11 +313,29 @@ function learnStore(course) {
   /** Everybody's progress, as a file holds it. @returns {string} */
   function exported() {
     const all = people().map((one) => ({ ...one, sittings: sittings(one.id), notes: shelf.names(`note.${one.id}.`).map((name) => [name.slice(`note.${one.id}.`.length), shelf.read(name)]) }));
-    return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all, cards: cards() }, null, 1)}\n`;
+    return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all, cards: cards() })}\n`;
   }
 
   /**
-   * Reads in a progress file: what is new is added; of a sitting that is in both, the longer one stays.
+   * Adds a sitting of a file to those that are here. What is in both keeps the answers of both; a paper that was handed
+   * in stays as it is.
+   * @param {string} who @param {Sitting} sitting @returns {boolean|null} whether it lasts; nothing where nothing is new
+   */
+  function take(who, sitting) {
+    const place = `sitting.${who}.${sitting.id}`;
+    const mine = value(place, soundSitting);
+    // What a later version wrote, or what cannot be set aside, stays: this comes beside it.
+    if (!mine && shelf.read(place) !== null) return take(who, { ...sitting, id: `${sitting.id}v1` });
+    if (!mine) return put(place, sitting);
+    if (isPaper(mine)) return mine.ended || !sitting.ended ? null : put(place, sitting);
+    const answers = bothAnswers(mine, sitting);
+    const ended = mine.ended || sitting.ended;
+    if (answers === mine.answers && ended === mine.ended) return null;
+    return put(place, { ...mine, answers, ended, plan: ended ? undefined : mine.plan });
+  }
+
+  /**
+   * Reads in a progress file: what is new is added.
    * @param {string} text
    * @returns {{word: string, people?: number, sittings?: number, cards?: string}} the name of the sentence to say, and
    * the cards of the file
@@ -317,20 +351,20 @@ function learnStore(course) {
     let [added, whole] = [0, true];
     const known = new Set(people().map((one) => one.id));
     for (const one of file.people) {
+      while (!known.has(one.id) && shelf.read(`person.${one.id}`) !== null) one.id += "v1";
       if (!known.has(one.id)) whole = put(`person.${one.id}`, { id: one.id, name: one.name, made: one.made }) && whole;
-      const here = new Map(sittings(one.id).map((sitting) => [sitting.id, sitting]));
+      known.add(one.id);
       for (const sitting of one.sittings) {
-        const mine = here.get(sitting.id);
-        if (mine && mine.answers.length >= sitting.answers.length) continue;
-        whole = put(`sitting.${one.id}.${sitting.id}`, sitting) && whole;
-        added += 1;
+        const lasts = take(one.id, sitting);
+        whole = lasts !== false && whole;
+        added += Number(lasts !== null);
       }
       for (const pair of Array.isArray(one.notes) ? one.notes : []) {
         const fine = Array.isArray(pair) && learnText(pair[0], 80) && /^[a-z0-9.-]+$/.test(pair[0]) && learnText(pair[1], 200_000);
-        const here = fine ? shelf.read(`note.${one.id}.${pair[0]}`) : null;
-        if (fine && here === null) shelf.write(`note.${one.id}.${pair[0]}`, pair[1]);
-        else if (fine && pair[0] === "logs") shelf.write(`note.${one.id}.logs`, bothLogs(here || "", pair[1]));
-        else if (fine && pair[0].startsWith("log.")) shelf.write(`note.${one.id}.${pair[0]}`, longerLog(here || "", pair[1]));
+        if (!fine) continue;
+        const here = shelf.read(`note.${one.id}.${pair[0]}`);
+        const next = here === null ? pair[1] : pair[0] === "logs" ? bothLogs(here, pair[1]) : pair[0].startsWith("log.") ? longerLog(here, pair[1]) : here;
+        if (next !== here) whole = shelf.write(`note.${one.id}.${pair[0]}`, next) && whole;
       }
     }
     if (!shelf.read("now") && file.people.length) shelf.write("now", file.people[0].id);

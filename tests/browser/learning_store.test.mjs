@@ -374,9 +374,9 @@ test("all progress leaves as a file and comes back on another device; a foreign 
   const bad = {
     "This is not a progress file": "{",
     "not a progress file": '{"format":"other"}',
-    "newer version": file.replace('"version": 1', '"version": 2'),
-    "another course": file.replace(/"course": "[^"]*"/, '"course": "elsewhere"'),
-    "cannot be read": file.replace(/"sittings": \[/, '"sittings": [7,'),
+    "newer version": file.replace('"version":1', '"version":2'),
+    "another course": file.replace(/"course":"[^"]*"/, '"course":"elsewhere"'),
+    "cannot be read": file.replace(/"sittings":\[/, '"sittings":[7,'),
   };
   await visit(PROGRESS, async (page) => {
     await page.locator('[data-part="progress"][data-started]').waitFor();
@@ -397,6 +397,73 @@ test("all progress leaves as a file and comes back on another device; a foreign 
     await page.locator('[data-do="start-over"]').click();
     await page.locator('[data-do="surely"]').click();
     assert.equal((await sittings(page)).length, 0);
+  });
+});
+
+test("a progress file adds what is new, and counts only that: beside what a newer version keeps, into a sitting that went on elsewhere", async () => {
+  await visit(PROGRESS, async (page) => {
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    const said = await page.evaluate(() => {
+      const start = `tankside.${document.documentElement.dataset.course}.learn.`;
+      const answer = (question, at) => ({ question, digest: "d", draw: 1, answer: "2 gal", at: `2026-05-04T08:0${at}:00.000Z`, try: 1 });
+      const sat = (id, kind, ended, ...answers) => ({ id, kind, name: "drill", code: "", begun: "2026-05-04T08:00:00.000Z", ended, answers });
+      const end = "2026-05-04T09:00:00.000Z";
+      const person = { id: "ada", name: "Ada", made: "2026-05-04T07:00:00.000Z" };
+      const future = '{"version":2,"anything":true}';
+      const put = (name, what) => localStorage.setItem(start + name, typeof what === "string" ? what : JSON.stringify({ version: 1, ...what }));
+      put("person.ada", person);
+      put("person.eve", future);
+      put("sitting.ada.newer", future);
+      put("sitting.ada.both", sat("both", "drill", "", answer("a", 1), answer("b", 2)));
+      put("sitting.ada.open", sat("open", "drill", "", answer("a", 1)));
+      put("sitting.ada.paper", sat("paper", "exam", end, answer("a", 1)));
+      const sittings = [
+        sat("newer", "drill", end, answer("a", 1)), sat("both", "drill", "", answer("a", 1), answer("c", 3)), sat("open", "drill", end, answer("a", 1)),
+        sat("paper", "exam", end, { ...answer("a", 1), answer: "7 gal" }), sat("paper", "exam", end, answer("a", 1)),
+      ];
+      const file = () => JSON.stringify({ format: "tankside-progress", version: 1, course: document.documentElement.dataset.course, people: [{ ...person, sittings, notes: [null, ["x"], 7] }, { id: "eve", name: "Eve", made: person.made, sittings: [sittings[0]], notes: [] }] });
+      const told = [LEARN.imported(file()), LEARN.imported(file())].map((one) => [one.word, one.sittings]);
+      return {
+        told,
+        left: [localStorage.getItem(`${start}sitting.ada.newer`), localStorage.getItem(`${start}person.eve`)].every((text) => text === future),
+        ada: LEARN.sittings("ada").map((one) => [one.id, one.ended !== "", one.answers.map((each) => `${each.question} ${each.answer}`).join(", ")]),
+        eve: LEARN.people().filter((one) => one.name === "Eve").map((one) => LEARN.sittings(one.id).length),
+      };
+    });
+    assert.deepEqual(said.told, [["file-taken", 4], ["file-taken", 0]]);
+    assert.ok(said.left, "what the newer version wrote is where it was");
+    assert.deepEqual(said.ada, [
+      ["both", false, "a 2 gal, b 2 gal, c 2 gal"],
+      ["newerv1", true, "a 2 gal"],
+      ["open", true, "a 2 gal"],
+      ["paper", true, "a 2 gal"],
+    ]);
+    assert.deepEqual(said.eve, [1]);
+  });
+});
+
+test("a clock that is set back during a sitting leaves a record that is marked; what cannot be read stays where there is no room to set it aside", async () => {
+  await visit(PROGRESS, async (page) => {
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    await page.clock.setFixedTime("2026-05-04T10:00:00Z");
+    const held = await page.evaluateHandle(() => LEARN.begin("drill", "drill"));
+    await page.clock.setFixedTime("2026-05-04T08:00:00Z");
+    const [begun, ended] = await held.evaluate((one) => { one.answer({ question: "a/b", digest: "c", draw: 1, answer: "1 gal", try: 1 }); one.end(); return [one.sitting.begun, one.sitting.ended]; });
+    assert.ok(ended >= begun, `${begun} to ${ended}`);
+    const [text, troubles] = await page.evaluate(() => {
+      const name = `tankside.${document.documentElement.dataset.course}.learn.sitting.${LEARN.currentId()}.torn`;
+      localStorage.setItem(name, "{");
+      const put = Storage.prototype.setItem;
+      Storage.prototype.setItem = function (key, value) {
+        if (key.includes(".aside.")) throw new DOMException("full", "QuotaExceededError");
+        return put.call(this, key, value);
+      };
+      LEARN.sittings();
+      LEARN.sittings();
+      return [localStorage.getItem(name), LEARN.troubles()];
+    });
+    assert.equal(text, "{");
+    assert.deepEqual(troubles, ["store-full", "store-aside"]);
   });
 });
 

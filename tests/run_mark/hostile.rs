@@ -1,4 +1,4 @@
-use super::{Folder, answer, demo, record, right_answer, tankside, text};
+use super::{Folder, answer, demo, record, right_answer, sealed, tankside, text};
 use std::process::Command;
 
 #[test]
@@ -64,8 +64,29 @@ fn hostile_texts_reach_neither_the_page_nor_the_terminal_as_code() {
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let page = folder.read("tankside-roster/roster.html");
     assert!(page.contains("&lt;img src=x onerror=alert(1)&gt;") && !page.contains("<img"), "escaped");
-    let printed = text(&output.stdout) + &text(&output.stderr);
+    let printed = text(&output.stdout) + &text(&output.stderr) + &page + &folder.read("tankside-roster/roster.csv");
     assert!(!printed.contains('\u{1b}') && !printed.contains('\u{202e}'), "{printed:?}");
+}
+
+#[test]
+fn of_two_copies_of_a_sitting_that_differ_the_sealed_one_counts_and_both_are_named() {
+    let folder = Folder::new("differ");
+    let resolved = demo();
+    let question = &resolved.course().expect("the demo resolves").banks["first-week"].questions[0];
+    let draw = question.draw_at(0);
+    let wrong = record("Ada", "a", "s", vec![answer(question, draw, "987654 gal")]);
+    let right = record("Ada", "a", "s", vec![answer(question, draw, &right_answer(question, draw))]);
+    folder.write("ada.json", right.to_string().as_bytes());
+    folder.write("saved.json", sealed(&wrong).as_bytes());
+    folder.write("saved-again.json", sealed(&wrong).as_bytes());
+    let output = tankside(&folder.0, &["mark", "."]);
+    let said = text(&output.stderr);
+    assert!(folder.read("tankside-roster/roster.csv").contains(",1,0,1,0 %,"), "{said}");
+    assert!(
+        said.contains("./saved-again.json: ada.json has other answers to a sitting that is in this file too"),
+        "{said}"
+    );
+    assert!(!said.contains("saved.json has other answers"), "{said}");
 }
 
 #[test]
