@@ -137,24 +137,24 @@ const ROWS: &[Row] = &[
     ),
     Row(
         "Boom, spacing in inches",
-        "5940 × gal/min of a nozzle ÷ (mph × in)",
-        &[("gal/min of a nozzle", 0.4), ("mph", 3.0), ("in", 20.0)],
+        "5940 × GPM ÷ (mph × in)",
+        &[("GPM", 0.4), ("mph", 3.0), ("in", 20.0)],
         &[("nozzle-flow", "0.4 gal/min"), ("speed", "3 mph"), ("spacing", "20 in")],
         "rate",
         "gal/acre",
     ),
     Row(
         "Boom, spacing in feet",
-        "495 × gal/min of a nozzle ÷ (mph × ft)",
-        &[("gal/min of a nozzle", 0.4), ("mph", 3.0), ("ft", 1.5)],
+        "495 × GPM ÷ (mph × ft)",
+        &[("GPM", 0.4), ("mph", 3.0), ("ft", 1.5)],
         &[("nozzle-flow", "0.4 gal/min"), ("speed", "3 mph"), ("spacing", "1.5 ft")],
         "rate",
         "gal/acre",
     ),
     Row(
         "Nozzle flow needed",
-        "gal/acre × mph × in ÷ 5940",
-        &[("gal/acre", 20.0), ("mph", 3.5), ("in", 20.0)],
+        "GPA × mph × in ÷ 5940",
+        &[("GPA", 20.0), ("mph", 3.5), ("in", 20.0)],
         &[("rate", "20 gal/acre"), ("speed", "3.5 mph"), ("spacing", "20 in")],
         "nozzle-flow",
         "gal/min",
@@ -437,13 +437,17 @@ fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() 
         ("1 acre = 43,560 ft²", &[(43_560.0, per("acre", "ft2"))]),
         ("43,560 ÷ 128 = 340.3 ft²", &[(340.3, per("acre", "ft2") / per("gal", "fl oz"))]),
         // gal/min over mph × in, in gal/acre: an acre in inches of width and miles an hour of minutes.
-        ("5940", &[(5940.0, per("acre", "ft2") * per("ft", "in") / per("mph", "ft/min"))]),
-        ("495", &[(495.0, per("acre", "ft2") / per("mph", "ft/min"))]),
+        (
+            "GPA: gal/acre. GPM: gal/min of one nozzle. 5940 = 43,560 × 12 ÷ 88",
+            &[(5940.0, per("acre", "ft2") * per("ft", "in") / per("mph", "ft/min")), (5940.0, 43_560.0 * 12.0 / 88.0)],
+        ),
+        ("495 = 43,560 ÷ 88", &[(495.0, per("acre", "ft2") / per("mph", "ft/min")), (495.0, 43_560.0 / 88.0)]),
         // Water at 60 °F; NIST Handbook 44, Appendix C: 8.33 to 8.34 lb/gal by temperature.
         ("water 8.34 lb/gal", &[(8.34, 0.99904 * per("gal", "mL") / per("lb", "g"))]),
         ("π = 3.14, π ÷ 4 = 0.785", &[(314.0 / 100.0, std::f64::consts::PI), (0.785, std::f64::consts::FRAC_PI_4)]),
     ];
     for constant in &constants {
+        assert!(constant.parse::<f64>().is_err(), "{constant}: the formula has that number; say what it comes from");
         let (_, pairs) = follows
             .iter()
             .find(|(text, _)| text == constant)
