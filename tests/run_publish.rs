@@ -5,7 +5,8 @@ mod published;
 
 use published::{Done, Room, original};
 use std::fs;
-use std::path::Path;
+#[cfg(unix)]
+use std::process::Command;
 
 /// A mistake in one file of the small course, and what its author must be told.
 struct Mistake {
@@ -344,31 +345,86 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
     assert_eq!(room.digests("free"), site);
 }
 
+/// The program run as somebody whom rights keep out, which they do not with root.
+#[cfg(unix)]
+struct Rights {
+    room: Room,
+    root: bool,
+}
+
+/// The number of the user and group that own nothing on a Unix machine.
+#[cfg(unix)]
+const NOBODY: u32 = 65_534;
+
+#[cfg(unix)]
+impl Rights {
+    fn new(name: &str) -> Rights {
+        use std::os::unix::fs::MetadataExt;
+        let room = Room::for_all_users(name);
+        // Another process copies: a program that this one has open for writing could not be run.
+        let copied = Command::new("cp").arg(env!("CARGO_BIN_EXE_tankside")).arg(room.path("program")).status();
+        assert!(copied.expect("cp runs").success());
+        let root = fs::metadata(room.path("")).expect("it was just made").uid() == 0;
+        Rights { room, root }
+    }
+
+    fn run(&self, words: &[&str]) -> Done {
+        use std::os::unix::process::CommandExt;
+        let mut command = Command::new(self.room.path("program"));
+        command.args(words).current_dir(self.room.path(""));
+        if self.root {
+            command.uid(NOBODY).gid(NOBODY);
+        }
+        Done::of(command.output().expect("the program runs"), words)
+    }
+
+    /// Makes a folder one that the program may write.
+    fn give(&self, folder: &str) {
+        if self.root {
+            for entry in walkdir::WalkDir::new(self.room.path(folder)) {
+                let entry = entry.expect("a readable entry");
+                std::os::unix::fs::chown(entry.path(), Some(NOBODY), Some(NOBODY)).expect("root may give it away");
+            }
+        }
+    }
+
+    fn mode(&self, folder: &str, mode: u32) {
+        use std::os::unix::fs::PermissionsExt;
+        fs::set_permissions(self.room.path(folder), fs::Permissions::from_mode(mode)).expect("it is ours");
+    }
+}
+
 #[cfg(unix)]
 #[test]
-fn a_folder_that_may_not_be_written_is_reported_and_left_alone() {
-    use std::os::unix::fs::PermissionsExt;
-    let room = Room::new("read-only");
+fn a_site_that_may_be_written_is_published_in_a_folder_that_may_not_and_a_new_one_there_is_refused() {
+    let rights = Rights::new("rights");
+    let room = &rights.room;
     room.course("course");
     room.publish("course", "locked/site");
+    room.write("locked/site/CNAME", "training.example.org\n");
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("title: First", "title: Changed"));
+    rights.give("locked/site");
+    rights.mode("locked", 0o555);
+    let done = rights.run(&["publish", "course", "--to", "locked/site"]);
+    assert_eq!(done.code, Some(0), "{}", done.err);
+    let page = fs::read_to_string(room.path("locked/site/lessons/first.html")).expect("a page");
+    assert!(page.contains("Changed"), "the earlier page is still there");
+    assert!(room.names("locked/site").contains(&"CNAME".to_owned()), "{:?}", room.names("locked/site"));
+    assert!(!room.names("locked/site").contains(&".tankside-work".to_owned()));
     let before = room.digests("locked");
-    let mode = |mode| fs::set_permissions(room.path("locked"), fs::Permissions::from_mode(mode)).expect("it is ours");
-    mode(0o555);
-    // Root may write everywhere; then there is nothing to see.
-    let everywhere = fs::write(room.path("locked/probe"), "").is_ok();
-    if everywhere {
-        fs::remove_file(room.path("locked/probe")).expect("it was just made");
-    } else {
-        let done = room.run(&["publish", "course", "--to", "locked/site"]);
-        refused(&done, "read-only");
-        assert!(done.err.contains("locked"), "{}", done.err);
-    }
-    mode(0o755);
+    let done = rights.run(&["publish", "course", "--to", "locked/new"]);
+    refused(&done, "read-only");
+    assert!(done.err.contains("locked"), "{}", done.err);
     assert_eq!(room.digests("locked"), before);
-    // Where nobody may write, root included.
-    if Path::new("/proc/self").exists() {
-        let done = room.run(&["publish", "course", "--to", "/proc/site"]);
-        refused(&done, "/proc");
-        assert!(done.err.contains("\n  /proc"), "{}", done.err);
-    }
+    rights.mode("locked", 0o755);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_not_even_root_may_write_is_reported() {
+    let room = Room::new("read-only");
+    room.course("course");
+    let done = room.run(&["publish", "course", "--to", "/proc/site"]);
+    refused(&done, "/proc");
+    assert!(done.err.contains("\n  /proc"), "{}", done.err);
 }

@@ -4,9 +4,9 @@
 //! (`catch.1.time='… s'`), and only a name that is plainly mistyped is corrected.
 
 use super::work::{WorkRequest, shell};
-use crate::course::{input_help, meant, unit_meant, without_knock_ons};
+use crate::course::{amount_meant, input_help, meant, unit_meant, without_knock_ons};
 use crate::problem::{Offer, quoted};
-use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Need};
+use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::doors::wire;
 use tankside_calc::quantity::kind::Kind;
@@ -51,6 +51,11 @@ fn hint(
     let place = || place(found, &fault.about, system);
     let write = |example: String| phrases.fill_with("terminal.write", &[("example", &example)]);
     let gave = |key: &str, example: String| phrases.fill_with(key, &[("text", &typed(text)), ("example", &example)]);
+    let no_unit = |number: &str, kind: Kind| {
+        let (example, units) = (shell(&format!("{number} …")), units_of(kind, system).join(", "));
+        let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units)];
+        phrases.fill_with("terminal.gave-no-unit", &places)
+    };
     match &fault.fault {
         InputFault::UnknownName => {
             let offer = input_help(found, &fault.about);
@@ -61,17 +66,9 @@ fn hint(
             let (fluid, weight) = (shell(&with_ounces(text, "fl oz")), shell(&with_ounces(text, "oz weight")));
             phrases.fill_with("terminal.write-either", &[("one", &fluid), ("other", &weight)])
         }
-        InputFault::Misread(Misread::UnitMissing, kind) => {
-            let (example, units) = (shell(&format!("{text} …")), units_of(*kind, system).join(", "));
-            let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units)];
-            phrases.fill_with("terminal.gave-no-unit", &places)
-        }
-        InputFault::Misread(Misread::Comma, kind) => {
-            let point = text.replace(',', ".");
-            match typed::read(&point, *kind, None) {
-                Ok(_) => gave("terminal.gave-maybe", shell(&point)),
-                Err(_) => gave("terminal.gave", place()),
-            }
+        InputFault::Misread(Misread::UnitMissing, kind) => no_unit(text, *kind),
+        InputFault::Misread(Misread::Comma | Misread::UnitUnknown(_), kind) if amount_meant(text, *kind).is_some() => {
+            gave("terminal.gave-maybe", shell(&amount_meant(text, *kind).unwrap_or_default()))
         }
         InputFault::Misread(Misread::UnitUnknown(unit), kind)
             if text.contains(unit.as_str()) && unit_meant(unit, *kind).is_some() =>
@@ -79,6 +76,14 @@ fn hint(
             let unit_meant = unit_meant(unit, *kind).unwrap_or_default();
             gave("terminal.gave-maybe", shell(&text.replacen(unit.as_str(), &unit_meant, 1)))
         }
+        InputFault::Misread(Misread::UnitUnknown(_), kind) => match number_of(text) {
+            // `4 passes`
+            Some(number) if *kind == Kind::Number => gave("terminal.gave-maybe", shell(number)),
+            // Of an amount of any kind.
+            Some(number) if units_of(*kind, system).is_empty() => gave("terminal.gave", shell(&format!("{number} …"))),
+            Some(number) => no_unit(number, *kind),
+            None => gave("terminal.gave", place()),
+        },
         InputFault::Misread(..) => gave("terminal.gave", place()),
         InputFault::Missing => write(place()),
         InputFault::Refused(_) if open(found, given, &fault.about) => write(place()),
@@ -128,6 +133,18 @@ fn with_ounces(text: &str, ounces: &str) -> String {
         Some(at) => format!("{}{ounces}{}", &text[..at], &text[at + 2..]),
         None => text.to_owned(),
     }
+}
+
+/// The number of `1 galon`, whose unit is not known; of `1 gal 5 flox` neither number says what was meant.
+fn number_of(text: &str) -> Option<&str> {
+    let at = text.find(char::is_alphabetic)?;
+    let (number, unit) = (text[..at].trim(), &text[at..]);
+    // `2OO gal` is not 2.
+    if text[..at].ends_with(|last: char| last.is_ascii_digit()) && unit.starts_with(['O', 'o', 'l', 'I']) {
+        return None;
+    }
+    let again = unit.split('/').next().is_some_and(|over| over.contains(|letter: char| letter.is_ascii_digit()));
+    (!again && typed::read(number, Kind::Number, None).is_ok()).then_some(number)
 }
 
 /// Units that a value of this kind may have, the usual ones of the system.
@@ -193,7 +210,7 @@ fn renamed(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem
     let mut right = RawInputs::default();
     for (name, text) in &given.0 {
         let unknown = faults.iter().any(|fault| fault.about == *name && fault.fault == InputFault::UnknownName);
-        let meant = if unknown { meant(found, name).filter(|meant| only(found, name, meant)) } else { None };
+        let meant = meant(found, name).filter(|meant| unknown && only(found, name, meant) && holds(found, meant, text));
         match meant {
             Some(group) if found.group(&group).is_some() => {
                 right
@@ -208,6 +225,13 @@ fn renamed(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem
         }
     }
     right.opened(found)
+}
+
+/// Whether an input can hold what was given under another name; a slip in it may be put right.
+fn holds(found: &Calculator, name: &str, text: &str) -> bool {
+    let kind = found.input(name).and_then(Input::kind);
+    let read = kind.map(|kind| typed::read(text, kind, None));
+    !matches!(read, Some(Err(Misread::WrongKind(_) | Misread::MixedParts)))
 }
 
 /// Whether a name can mean only that input: another input that has the word in its name could be meant as well.
@@ -235,6 +259,10 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
         match fault {
             Some(InputFault::UnknownName) => out.0.push(("…".to_owned(), text.clone())),
             Some(InputFault::Misread(Misread::UnitMissing, _)) => out.0.push((name.clone(), format!("{text} …"))),
+            Some(InputFault::Misread(Misread::UnitUnknown(_), kind)) => {
+                let number = number_of(text).filter(|_| *kind != Kind::Number);
+                out.0.push((name.clone(), number.map_or_else(|| empty(found, name, system), |own| format!("{own} …"))));
+            }
             // Liquid or dry only the label can say; both are offered above.
             Some(InputFault::Misread(Misread::Ounces, _)) => out.0.push((name.clone(), text.clone())),
             Some(InputFault::Misread(..) | InputFault::UnknownWord(_) | InputFault::HardLimit(_)) => {

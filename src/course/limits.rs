@@ -46,7 +46,7 @@ impl LimitWords {
     }
 }
 
-/// Where a text has a word, whole: `max` is none of `maximal`.
+/// Where a text has a word as a whole: not the `max` of `maximal`.
 fn has_word(text: &str, word: &str) -> Option<usize> {
     let letter = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
     let whole =

@@ -27,5 +27,5 @@ pub(crate) use slips::{input_help, meant, without_knock_ons};
 pub(crate) use taught::{lessons_by_calculator, placed, practiced};
 pub(crate) use topics::of_calculator as topic_of_calculator;
 pub use topics::topic_of;
-pub(crate) use units::unit_meant;
+pub(crate) use units::{amount_meant, unit_meant};
 pub use whole::{Course, Readers, Resolved};

@@ -154,7 +154,7 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     let hidden = problems.iter().any(|problem| {
         let lesson =
             problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
-        // Nor is one read that is listed under a name that is none.
+        // A lesson listed under something that cannot be a name is not read either.
         let misnamed = problem.code == code::NAME_FORM.code && &*problem.file == "course.yaml";
         lesson || misnamed || problem.code == code::LESSON_MISSING.code
     });

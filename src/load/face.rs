@@ -124,7 +124,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     }
 }
 
-/// The color of six digits in what is written with three, without `#`, or behind it.
+/// The color of six digits in what is written with three, with or without `#`.
 fn six_digits(text: &str) -> Option<String> {
     let digits = text.trim_start_matches([':', ' ', '#']).split_whitespace().next()?;
     let all = |length: usize| digits.len() == length && digits.bytes().all(|byte| byte.is_ascii_hexdigit());

@@ -28,7 +28,7 @@ pub(super) const WARNS: &[&str] = &[
 const AS_A_BLOCK: &str = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three \
                           backticks, the sentences below, and three backticks";
 
-/// Whether a sign in front of a line is none with which a sentence, a list, a heading or a row of a table begins.
+/// Whether a sign in front of a line cannot begin a sentence, a list, a heading or a row of a table.
 fn is_odd(sign: char) -> bool {
     sign.is_ascii_punctuation()
         && !matches!(sign, '*' | '_' | '-' | '+' | '#' | '~' | '`' | '\'' | '"' | '(' | '[' | '|' | '\\' | '.' | ',')

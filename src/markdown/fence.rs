@@ -156,14 +156,21 @@ impl Writer<'_> {
             return;
         };
         let mut found = crate::problem::Problems::new();
-        let file: Option<WorkedFile> = document.typed(&mut found);
+        let filled = document.filled::<WorkedFile>(&mut found);
         // A key that is missing altogether is shown at the block, whose first line names it.
         let empty = fence.text.text.trim().is_empty();
         self.problems.extend(
             found.into_iter().map(|problem| if empty { problem.at(self.source, place.clone()) } else { problem }),
         );
-        let Some(file) = file else { return };
+        let Some(filled) = filled else { return };
         let given = document.root().get("given").filter(|given| !given.is_empty());
+        let sound = |key| document.root().get(key).is_some_and(|node| filled.is_sound(&node.span));
+        // A mistake in another key hides none of its numbers.
+        if !(filled.is_whole() || sound("calculator") && sound("given") && given.is_some()) {
+            return;
+        }
+        let (first, large) = (sound("first") && filled.value.first.is_some(), sound("large"));
+        let file = filled.value;
         if let Some(given) = given.filter(|given| given.entries().is_empty()) {
             let problem = self.problem(
                 code::WRONG_TYPE,
@@ -179,8 +186,11 @@ impl Writer<'_> {
             calculator: file.calculator,
             units: file.units,
             show: file.show,
-            first: file.first.is_some().then(|| names(document.root().get("first"))),
-            large: file.large.map(|name| First { name: name.trim().to_owned(), place: document.place("large") }),
+            first: first.then(|| names(document.root().get("first"))),
+            large: file
+                .large
+                .filter(|_| large)
+                .map(|name| First { name: name.trim().to_owned(), place: document.place("large") }),
             given: given.cloned(),
             place,
             calculator_place: document.place("calculator"),

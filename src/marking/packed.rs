@@ -65,7 +65,7 @@ impl Packer {
         let counts = sitting.kind.counts() && !sitting.ended.is_empty();
         let drill = sitting.kind == SittingKind::Drill;
         put(&mut self.out, if counts { COUNTS } else { 0 } | if drill { DRILL } else { 0 });
-        // A time before 1970 is none that a page writes.
+        // No page writes a time before 1970.
         let begun = sitting.begun.parse().map_or(0, |begun: Timestamp| begun.as_second().max(0) as u64);
         [begun, changed, count].iter().for_each(|number| put(&mut self.out, *number));
         // Its name and time are wanted only where it counts.

@@ -56,7 +56,7 @@ impl<'c> Questions<'c> {
             .values()
             .flat_map(|bank| &bank.questions)
             .map(|question| {
-                let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
+                let calculator = question.calculator_id();
                 let lesson = lessons.get(calculator).cloned();
                 CourseQuestion { question, digest: question.digest(), topic: topic_of(question), lesson }
             })

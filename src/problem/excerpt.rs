@@ -58,7 +58,7 @@ const REACH: usize = 60;
 const SHOWN: usize = 100;
 /// The same on a page.
 const SHOWN_ON_PAGE: usize = 220;
-/// How a mark is told from `»` and `«` of the author's own on a page: no author's text has escapes.
+/// How a mark on a page differs from `»` and `«` of the author's own: no author's text has escapes.
 pub const ON_PAGE: Look = Look::new().bold();
 
 pub(super) fn draw(problem: &Problem, style: Style) -> String {

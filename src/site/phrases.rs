@@ -3,13 +3,14 @@
 
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::calculators::{application_rate, tank_mix};
 use tankside_calc::mistakes;
 use tankside_calc::words::phrases::Phrases;
 
 /// The phrases that every page that computes needs.
 pub(super) const CORE: &str = "core";
 /// What the card borrows: its rate is worked out by the application rate calculator.
-const BORROWED: &[(&str, &str)] = &[("card", "application-rate"), ("card", "tank-mix")];
+const BORROWED: &[(&str, &str)] = &[("card", application_rate::CALCULATOR.id), ("card", tank_mix::CALCULATOR.id)];
 
 /// The phrases of the core and of each part, by its name, as lines of key and text; separate from the parts are the
 /// words of a calculator's known mistakes.

@@ -77,7 +77,7 @@ impl<'c> Teaching<'c> {
 }
 
 fn calculator_of(question: &Question) -> &str {
-    question.asks.split_once('/').map_or("", |(id, _)| id)
+    question.calculator_id()
 }
 
 /// The places that a page links to, each once.

@@ -32,7 +32,12 @@ pub struct Filled<T> {
 impl<T> Filled<T> {
     /// The value, if nothing in it is a stand-in.
     pub fn whole(self) -> Option<T> {
-        self.faults.is_empty().then_some(self.value)
+        self.is_whole().then_some(self.value)
+    }
+
+    /// Whether nothing in it is a stand-in.
+    pub fn is_whole(&self) -> bool {
+        self.faults.is_empty()
     }
 
     /// Whether no mistake was found within a place.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::hash::{DefaultHasher, Hasher};
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Output};
 
 /// A folder that is gone when the test ends.
 #[derive(Debug)]
@@ -20,12 +20,33 @@ pub(crate) struct Done {
     pub(crate) err: String,
 }
 
+impl Done {
+    pub(crate) fn of(output: Output, words: &[&str]) -> Done {
+        let done = Done {
+            code: output.status.code(),
+            out: String::from_utf8(output.stdout).expect("UTF-8"),
+            err: String::from_utf8(output.stderr).expect("UTF-8"),
+        };
+        assert!(!done.err.contains("panicked"), "{words:?}: {}", done.err);
+        done
+    }
+}
+
 impl Room {
     pub(crate) fn new(name: &str) -> Room {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}-{}", std::process::id()));
+        Room::below(Path::new(env!("CARGO_TARGET_TMPDIR")), name)
+    }
+
+    /// The same where every user can get to it.
+    pub(crate) fn for_all_users(name: &str) -> Room {
+        Room::below(&std::env::temp_dir(), &format!("tankside-{name}"))
+    }
+
+    fn below(parent: &Path, name: &str) -> Room {
+        let folder = parent.join(format!("{name}-{}", std::process::id()));
         // A test that was stopped may have left its own behind.
         let _ = fs::remove_dir_all(&folder);
-        fs::create_dir_all(&folder).expect("the target's temporary folder can be written");
+        fs::create_dir_all(&folder).expect("a temporary folder can be written");
         Room(folder.canonicalize().expect("it was just made"))
     }
 
@@ -59,13 +80,7 @@ impl Room {
             .current_dir(self.path(folder))
             .output()
             .expect("the program runs");
-        let done = Done {
-            code: output.status.code(),
-            out: String::from_utf8(output.stdout).expect("UTF-8"),
-            err: String::from_utf8(output.stderr).expect("UTF-8"),
-        };
-        assert!(!done.err.contains("panicked"), "{words:?}: {}", done.err);
-        done
+        Done::of(output, words)
     }
 
     /// Publishes a course that must be without a mistake.

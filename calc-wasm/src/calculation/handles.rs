@@ -100,6 +100,7 @@
 //! ```
 
 use crate::calculation::declare::{Bounds, FormItem, Group, Holds, Input, Need};
+use crate::calculation::inputs::flat_name;
 use crate::quantity::kinds::{Any, Count, OfKind};
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
@@ -375,6 +376,12 @@ impl<R> GroupOf<R> {
     #[inline(always)]
     pub fn has<D>(&self, flat: &str, field: &InputOf<D, R>) -> bool {
         is_field(flat, self.group.name, field.input.name)
+    }
+
+    /// The flat name of a field in its `row`-th row, `catch.2.volume`, where names are data.
+    #[inline(always)]
+    pub fn flat<D>(&self, row: usize, field: &InputOf<D, R>) -> String {
+        flat_name(self.group.name, row, field.input.name)
     }
 
     /// Its place in a form.

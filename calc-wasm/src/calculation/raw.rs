@@ -33,14 +33,17 @@ impl RawInputs {
                 continue;
             };
             let parts = pieces(&text);
-            let mut free: Vec<&Input> = group.fields.iter().collect();
+            let (mut free, mut later): (Vec<&Input>, _) = (group.fields.iter().collect(), group.fields);
             for (index, piece) in parts.iter().copied().enumerate() {
                 let named = group.fields.iter().find_map(|field| {
                     let rest = piece.strip_prefix(field.name)?;
                     rest.starts_with(' ').then(|| (field.name, rest.trim()))
                 });
-                let (field, value) = named.unwrap_or_else(|| (meant_for(piece, &parts[index..], &free), piece));
+                let (field, value) = named.unwrap_or_else(|| (meant_for(piece, &parts[index..], &free, later), piece));
                 free.retain(|other| other.name != field);
+                if let Some(at) = group.fields.iter().position(|other| other.name == field) {
+                    later = &group.fields[at..];
+                }
                 pairs.push(([&name, ".", field].concat(), value.to_owned()));
             }
         }
@@ -58,8 +61,9 @@ impl RawInputs {
     }
 }
 
-/// The field that a part without a name is for; empty where none is left.
-fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
+/// The field that a part without a name is for; empty where none is left. One that cannot be read is for one of the
+/// `later` fields, those after the part before it, where there is one.
+fn meant_for(piece: &str, rest: &[&str], free: &[&Input], later: &[Input]) -> &'static str {
     let fits = |field: &&&Input| match field.holds {
         Holds::Quantity(kind) => typed::read(piece, kind, None).is_ok(),
         // A bare number belongs to the next value.
@@ -76,7 +80,11 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
         (Some(field), _) => field.name,
         (None, Some(name)) if !number || rest.len() >= free.len() => name.name,
         // Mistyped: it counts as the next value.
-        (None, _) => free.iter().find(|field| !matches!(field.holds, Holds::Name)).map_or("", |field| field.name),
+        (None, _) => {
+            let value = |field: &&&Input| !matches!(field.holds, Holds::Name);
+            let next = |field: &&&Input| value(field) && (bare || later.iter().any(|one| one.name == field.name));
+            free.iter().find(next).or_else(|| free.iter().find(value)).map_or("", |field| field.name)
+        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::declare::{Calculator, Face, Fault};
 use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, Verdict, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -83,18 +84,7 @@ pub static CALCULATOR: Calculator = Calculator {
     compare: None,
     face: Face::Results,
     looks_back: false,
-    sources: &[
-        Source {
-            title: "Spray Gun (calibration)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/spray-gun/",
-        },
-        Source {
-            title: "Bulletin 817, Calibrating Turfgrass Chemical Application Equipment",
-            publisher: "Ohio State University Extension",
-            url: "http://ohioline.osu.edu/b817/b817_07.html",
-        },
-    ],
+    sources: &[sources::SPRAY_GUN, sources::BULLETIN_817],
     example: &[
         ("timed.1.method", "passes"),
         ("timed.1.volume", "186 fl oz"),

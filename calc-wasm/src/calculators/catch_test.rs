@@ -5,6 +5,7 @@ use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{Ratio, Time, Volume};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -74,11 +75,7 @@ pub static CALCULATOR: Calculator = Calculator {
     face: Face::Results,
     looks_back: false,
     sources: &[
-        Source {
-            title: "Spray Gun (calibration)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/spray-gun/",
-        },
+        sources::SPRAY_GUN,
         Source {
             title: "Calibration and safety of pesticide application equipment (worksheet, 2012)",
             publisher: "a sports-turf trade association magazine",

@@ -8,7 +8,7 @@ use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
-use crate::calculators::shared;
+use crate::calculators::{shared, sources};
 use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::order_of;
@@ -100,11 +100,7 @@ pub static CALCULATOR: Calculator = Calculator {
     face: Face::Results,
     looks_back: false,
     sources: &[
-        Source {
-            title: "Calculations for Mixing Pesticides (learning module)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "http://pesticidesafety.org/PES%20Wiki/1%20Calculations%20for%20Mixing.aspx",
-        },
+        sources::MIXING,
         Source {
             title: "Reduce the Need for Disposal",
             publisher: "Pesticide Environmental Stewardship",

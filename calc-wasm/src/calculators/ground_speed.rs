@@ -5,6 +5,7 @@ use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{Length, Time, Velocity};
 use crate::quantity::kinds;
 use crate::quantity::unit::{unit, units};
@@ -73,11 +74,7 @@ pub static CALCULATOR: Calculator = Calculator {
     face: Face::Results,
     looks_back: false,
     sources: &[
-        Source {
-            title: "Measurements, Conversions, and Formulas",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/measurements-conversions-and-formulas/",
-        },
+        sources::FORMULAS,
         Source {
             title: "Sprayer Calibration (turf fact sheet)",
             publisher: "Oklahoma State University",

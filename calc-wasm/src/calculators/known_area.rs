@@ -18,12 +18,12 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// Application rate from spray caught, or refilled, for a plot of known area; 1/128 acre is the best-known one.
 ///
 /// # Formula
-/// `plot area = width * length`, or as given (1/128 acre, 1/8 acre, 340 ft²); `course length = plot area / width`,
+/// `plot area = length * width`, or as given (1/128 acre, 1/8 acre, 340 ft²); `course length = plot area / width`,
 /// `length for an acre = 1 acre / width`; `rate = all volumes / all plot areas`. On 1/128 acre the fluid ounces caught
 /// read straight across as gal/acre, on 1/8 acre the pints, because a gallon has 128 and 8 of them:
 /// `rate read across = volume / (1/128 acre)`; `plot off = (plot area - 1/128 acre) / (1/128 acre)`.
 /// Times to 1000 ft²: `1000 ft² / plot area`; to an acre: `1 acre / plot area`; in metric practice to 100 m² and a
-/// hectare. `diagonal = √(width² + length²)`, by which a plot is laid out square.
+/// hectare. `diagonal = √(length² + width²)`, by which a plot is laid out square.
 /// # Inputs
 /// - `plot` (1 to 12 rows): plots of known size that were sprayed.
 /// - `plot.area` (ft² or m²): size of the plot. Above 0 to 5,000,000 ft², usually 40 to 45,000 ft²; read to 1 ft² or
@@ -110,8 +110,8 @@ pub static CALCULATOR: Calculator = Calculator {
             url: "https://entomology.mgcafe.uky.edu/ef805",
         },
     ],
-    example: &[("plot.1.width", "18.5 ft"), ("plot.1.length", "18.5 ft"), ("plot.1.volume", "86 fl oz")],
-    example_metric: &[("plot.1.width", "5 m"), ("plot.1.length", "20 m"), ("plot.1.volume", "8.1 L")],
+    example: &[("plot.1.length", "18.5 ft"), ("plot.1.width", "18.5 ft"), ("plot.1.volume", "86 fl oz")],
+    example_metric: &[("plot.1.length", "20 m"), ("plot.1.width", "5 m"), ("plot.1.volume", "8.1 L")],
     run,
     draw,
 };
@@ -220,29 +220,29 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 /// The area of a plot and, where it was planned by its area, how long the course must be.
 fn plot(rec: &mut Recorder, row: &RowOf<Plot>) -> Result<Traced<Area>, Fault> {
     let rows = [row.number()];
-    let sides = (row.get(&WIDTH), row.get(&LENGTH));
+    let sides = (row.get(&LENGTH), row.get(&WIDTH));
     let area = match (row.get(&PLOT_AREA), &sides) {
-        (None, (Some(width), Some(length))) => {
-            rec.step("known-area.step.plot-area", &rows, &(width * length), usual::SURFACE)
+        (None, (Some(length), Some(width))) => {
+            rec.step("known-area.step.plot-area", &rows, &(length * width), usual::SURFACE)
         }
         // An area given in acres becomes a step of its own; one in square feet is used as it is.
-        (Some(area), (None, _) | (Some(_), None)) => match row.unit(&PLOT_AREA) {
+        (Some(area), (None, _) | (_, None)) => match row.unit(&PLOT_AREA) {
             Some(unit) if *unit == usual::SURFACE.pick(rec.system) => area,
             _ => rec.step("known-area.step.plot-area", &rows, &area, usual::SURFACE),
         },
         (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name(&PLOT_AREA))),
         // Of a plot with one side, the other is missing.
-        (None, (Some(_), _)) => return Err(Fault::new("known-area.plot-unknown", row.name(&LENGTH))),
-        (None, (_, Some(_))) => return Err(Fault::new("known-area.plot-unknown", row.name(&WIDTH))),
+        (None, (Some(_), _)) => return Err(Fault::new("known-area.plot-unknown", row.name(&WIDTH))),
+        (None, (_, Some(_))) => return Err(Fault::new("known-area.plot-unknown", row.name(&LENGTH))),
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name(&PLOT_AREA))),
     };
     rec.result(&PLOT_AREA_FOUND, rows, &area);
-    if let (Some(width), Some(length)) = &sides {
-        let squares: Traced<Area> = &(width * width) + &(length * length);
+    if let (Some(length), Some(width)) = &sides {
+        let squares: Traced<Area> = &(length * length) + &(width * width);
         let squares = rec.step("known-area.step.squares", &rows, &squares, usual::SURFACE);
         rec.settle(&DIAGONAL, rows, &squares.root::<Length>());
     }
-    if let (Some(width), None) = &sides {
+    if let (None, Some(width)) = &sides {
         let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), usual::SPAN);
         rec.result(&COURSE, rows, &course);
         let whole = &acre(1.0, "known-area.constant.acre") / width;

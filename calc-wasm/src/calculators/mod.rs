@@ -15,6 +15,7 @@ pub mod nutrient;
 pub mod pressure_flow;
 pub mod registry;
 pub(crate) mod shared;
+pub(crate) mod sources;
 pub mod spreader;
 pub mod swath_timing;
 pub mod tank_mix;

@@ -5,6 +5,7 @@ use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{Ratio, Volume, VolumeRate};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -108,11 +109,7 @@ pub static CALCULATOR: Calculator = Calculator {
             publisher: "LSU AgCenter",
             url: "http://text.lsuagcenter.com/en/lawn_garden/commercial_horticulture/equipment/Sprayers/Sprayer+Calibration.htm",
         },
-        Source {
-            title: "Calibrating your equipment (applicator training, 2014)",
-            publisher: "University of Wisconsin-Extension",
-            url: "http://slidegur.com/doc/88851/calibrating-your-equipment",
-        },
+        sources::APPLICATOR_TRAINING,
     ],
     example: &[
         ("rated-flow", "0.4 gal/min"),

@@ -149,10 +149,12 @@ pub static CALCULATOR: Calculator = Calculator {
 #[derive(Debug)]
 pub(crate) enum Limit {}
 pub(crate) const LIMIT: GroupOf<Limit> = GroupOf::new("limit", fields![LIMIT_RATE, LIMITED], 0, 3);
-const NUTRIENTS: [&str; 3] = ["nitrogen", "phosphate", "potash"];
+/// The words for the nutrients, each the name of its share.
+const NUTRIENTS: [&str; 3] = [NITROGEN.name(), PHOSPHATE.name(), POTASH.name()];
 const WORDS: [&str; 3] = ["nutrient.word.nitrogen", "nutrient.word.phosphate", "nutrient.word.potash"];
 pub(crate) const NUTRIENT: InputOf<Choice> = InputOf::choice("nutrient", &NUTRIENTS);
-pub(crate) const LIMITED: InputOf<Choice, Limit> = InputOf::choice("nutrient", &["phosphate", "nitrogen", "potash"]);
+pub(crate) const LIMITED: InputOf<Choice, Limit> =
+    InputOf::choice("nutrient", &[PHOSPHATE.name(), NITROGEN.name(), POTASH.name()]);
 pub(crate) const NITROGEN: InputOf<kinds::Share> = share("nitrogen");
 pub(crate) const PHOSPHATE: InputOf<kinds::Share> = share("phosphate");
 pub(crate) const POTASH: InputOf<kinds::Share> = share("potash");

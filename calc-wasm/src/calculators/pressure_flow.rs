@@ -1,10 +1,11 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::declare::{Calculator, Face, Fault};
 use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{MassPerVolume, Pressure, Ratio, VolumeRate};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -86,23 +87,7 @@ pub static CALCULATOR: Calculator = Calculator {
     compare: None,
     face: Face::Results,
     looks_back: false,
-    sources: &[
-        Source {
-            title: "Calibrating your equipment (applicator training, 2014)",
-            publisher: "University of Wisconsin-Extension",
-            url: "http://slidegur.com/doc/88851/calibrating-your-equipment",
-        },
-        Source {
-            title: "Bulletin 817, Calibrating Turfgrass Chemical Application Equipment",
-            publisher: "Ohio State University Extension",
-            url: "http://ohioline.osu.edu/b817/b817_07.html",
-        },
-        Source {
-            title: "Measurements, Conversions, and Formulas",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/measurements-conversions-and-formulas/",
-        },
-    ],
+    sources: &[sources::APPLICATOR_TRAINING, sources::BULLETIN_817, sources::FORMULAS],
     example: &[("flow", "0.4 gal/min"), ("pressure", "40 psi"), ("new-pressure", "30 psi")],
     example_metric: &[("flow", "1.5 L/min"), ("pressure", "2.8 bar"), ("new-pressure", "2 bar")],
     run,

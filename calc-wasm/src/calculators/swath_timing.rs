@@ -6,6 +6,7 @@ use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
+use crate::calculators::sources;
 use crate::quantity::kind::{Area, Length, Time};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Units, unit, units};
@@ -73,11 +74,7 @@ pub static CALCULATOR: Calculator = Calculator {
     face: Face::Results,
     looks_back: false,
     sources: &[
-        Source {
-            title: "Spray Gun (calibration)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/spray-gun/",
-        },
+        sources::SPRAY_GUN,
         Source {
             title: "Math for Pesticide Applicators",
             publisher: "University of Nebraska-Lincoln Pesticide Safety Education Program",

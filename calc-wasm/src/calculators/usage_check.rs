@@ -8,7 +8,7 @@ use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::label::{self, Product};
 use crate::calculation::worked::Worked;
-use crate::calculators::shared;
+use crate::calculators::{shared, sources};
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, unit, units};
@@ -101,11 +101,7 @@ pub static CALCULATOR: Calculator = Calculator {
     face: Face::Results,
     looks_back: true,
     sources: &[
-        Source {
-            title: "Spray Gun (calibration)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/spray-gun/",
-        },
+        sources::SPRAY_GUN,
         Source {
             title: "Hand Sprayer Calibration, Pesticide Fact Sheet 204 (2006)",
             publisher: "Colorado State University",
@@ -219,6 +215,9 @@ fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
             Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), usual::TANKFUL))
         }
         (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", TANK_AFTER.name())),
+        // Of two readings one is missing.
+        (None, Some(_), None) => Err(Fault::new("usage-check.used-or-readings", TANK_AFTER.name())),
+        (None, None, Some(_)) => Err(Fault::new("usage-check.used-or-readings", TANK_BEFORE.name())),
         _ => Err(Fault::new("usage-check.used-or-readings", VOLUME_USED.name())),
     }
 }

@@ -8,13 +8,13 @@ pub mod ladder;
 
 pub use date::Day;
 
-use crate::calculation::declare::{Calculator, Face, Fault, Source, row_number};
+use crate::calculation::declare::{Calculator, Face, Fault, row_number};
 use crate::calculation::handles::{Choice, GroupOf, InputOf, OwnName, ResultOf};
 use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
-use crate::calculators::shared;
+use crate::calculators::{shared, sources};
 use crate::quantity::kind::{Area, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, units};
@@ -102,18 +102,7 @@ pub static CARD: Calculator = Calculator {
     compare: None,
     face: Face::Card,
     looks_back: false,
-    sources: &[
-        Source {
-            title: "Spray Gun (calibration)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "https://pesticidestewardship.org/calibration/spray-gun/",
-        },
-        Source {
-            title: "Calculations for Mixing Pesticides (learning module)",
-            publisher: "Pesticide Environmental Stewardship",
-            url: "http://pesticidesafety.org/PES%20Wiki/1%20Calculations%20for%20Mixing.aspx",
-        },
-    ],
+    sources: &[sources::SPRAY_GUN, sources::MIXING],
     example: &[
         ("operator", "Sam Sample"),
         ("date", "2026-04-14"),

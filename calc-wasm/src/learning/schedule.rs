@@ -273,7 +273,7 @@ mod tests {
         assert_eq!((twice.learned, twice.sessions, twice.row), (false, 0, 1));
         let one_day = with(&[miss(1), right(1, 4), miss(1), right(1, 5), miss(1), right(1, 6)]);
         assert_eq!(one_day.sessions, 1, "a day is one session");
-        assert_eq!(with(&[miss(0), right(0, 4)]).sessions, 0, "the day of learning is none of the later ones");
+        assert_eq!(with(&[miss(0), right(0, 4)]).sessions, 0, "the day of learning does not count as a later one");
     }
 
     #[test]

@@ -96,5 +96,6 @@ fn dry_share(w: &Wrong) -> Option<f64> {
 /// The share of the nutrient that a target is of.
 fn analysis(w: &Wrong) -> Option<f64> {
     w.si(&nutrient::TARGET)?;
+    // The word for a nutrient is the name of its share.
     w.si_at(w.inputs().word(&nutrient::NUTRIENT)?).filter(|share| *share > 0.0)
 }

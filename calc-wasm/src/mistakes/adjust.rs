@@ -137,7 +137,7 @@ fn solved_backwards(w: &Wrong) -> Option<f64> {
     (*w.unit == unit!("gal/min")).then(|| w.in_answer_unit(flow))
 }
 
-/// Tips are held against the mean of the set: each against it, or the highest of them.
+/// Tips are compared with the mean of the set: each of them, or only the highest.
 fn against_itself(w: &Wrong) -> Option<f64> {
     if let Some(row) = w.row(0) {
         return w.result_si(&nozzle_wear::DEPARTURE, [row]);

@@ -2,8 +2,11 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong, beside};
+use crate::calculation::handles::{GroupOf, ResultOf};
 use crate::calculators::lawn_area::shapes;
 use crate::calculators::{known_area, lawn_area};
+use crate::quantity::kinds;
+use crate::working::result::flat_name;
 
 /// Whether a part is added or cut out; every shape has it.
 const EFFECT: &str = shapes::effect::<shapes::Rectangle>().name();
@@ -68,13 +71,28 @@ fn circle_of(w: &Wrong, radii: f64) -> Option<f64> {
     })
 }
 
+/// The rows of each shape and the area of one. Constants, so that every page has their names and only the lawn's part
+/// the declarations.
+const SHAPES: [(&str, &str); 7] = [
+    shape(&shapes::RECTANGLES, &lawn_area::RECTANGLE),
+    shape(&shapes::TRIANGLES, &lawn_area::TRIANGLE),
+    shape(&shapes::TRAPEZOIDS, &lawn_area::TRAPEZOID),
+    shape(&shapes::CIRCLES, &lawn_area::CIRCLE),
+    shape(&shapes::ELLIPSES, &lawn_area::ELLIPSE),
+    shape(&shapes::STRIPS, &lawn_area::STRIP),
+    shape(&shapes::KNOWN_PARTS, &lawn_area::KNOWN),
+];
+
+const fn shape<R>(rows: &GroupOf<R>, area: &ResultOf<kinds::Area, 1>) -> (&'static str, &'static str) {
+    (rows.name(), area.name())
+}
+
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
     let net = w.result_si(&lawn_area::AREA, [])?;
-    let cut = w.inputs().names().filter_map(|name| {
-        let row = name.strip_suffix(EFFECT).filter(|_| w.inputs().word_at(name) == Some(lawn_area::CUT_OUT))?;
-        // By its name: the declarations of all seven shapes would be on every page, not in the lawn's part alone.
-        w.result_si_at(&[&row.replace('.', "-"), "area"].concat())
+    let cut = SHAPES.iter().flat_map(|(group, area)| {
+        let rows = w.inputs().rows_at(group).filter(|row| row.word_at(EFFECT) == Some(lawn_area::CUT_OUT));
+        rows.filter_map(|row| w.result_si_at(&flat_name(area, &[row.number])))
     });
     let cut: f64 = cut.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)

@@ -354,7 +354,7 @@ pub struct Near {
 }
 
 /// Whether right answer and mistakes can be told apart, or the first two that are nearer to each other than [`APART`];
-/// `more` are held against it beside the known ones.
+/// `more` are compared with it beside the known ones.
 pub fn nearest(right: &RightWorking, unit: &Unit, more: &[&'static Mistake]) -> Near {
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, right.si)];
     let points = is_percent_off(right.worked.calculator, right.result);

@@ -14,24 +14,24 @@ use crate::quantity::typed::Typed;
 /// Results that no known mistake is about and that decide what the lawn gets.
 static OTHERS: &[Place] = &[
     // Product, or the rate at which it is put on.
-    at("spreader", &spreader::PRODUCT, More),
-    at("spreader", &spreader::BAGS, More),
-    at("nutrient", &nutrient::BAGS, More),
-    at("dilution", &dilution::TABLESPOONS, More),
-    at("dilution", &dilution::TEASPOONS, More),
-    at("dilution", &dilution::PER_GALLON, More),
-    at("active-ingredient", &active_ingredient::FINE_RATE, More),
-    at("active-ingredient", &active_ingredient::OTHER_RATE, More),
-    at("active-ingredient", &active_ingredient::OTHER_AMOUNT, More),
+    at!(spreader::PRODUCT, More),
+    at!(spreader::BAGS, More),
+    at!(nutrient::BAGS, More),
+    at!(dilution::TABLESPOONS, More),
+    at!(dilution::TEASPOONS, More),
+    at!(dilution::PER_GALLON, More),
+    at!(active_ingredient::FINE_RATE, More),
+    at!(active_ingredient::OTHER_RATE, More),
+    at!(active_ingredient::OTHER_AMOUNT, More),
     // Water thins it.
-    at("day-plan", &day_plan::FILL_WATER, Less),
+    at!(day_plan::FILL_WATER, Less),
     // What a machine was found to put down: believed too high, it is mixed or set for less.
-    at("spreader", &spreader::RATE, Less),
-    at("usage-check", &usage_check::TRUE_RATE, Less),
-    at("known-area", &known_area::PER_HA, Less),
-    at("ground-speed", &ground_speed::PER_MINUTE, More),
+    at!(spreader::RATE, Less),
+    at!(usage_check::TRUE_RATE, Less),
+    at!(known_area::PER_HA, Less),
+    at!(ground_speed::PER_MINUTE, More),
     // The speed to drive: too fast puts down less.
-    at("boom-output", &boom_output::SPEED_FOUND, Less),
+    at!(boom_output::SPEED_FOUND, Less),
 ];
 
 /// What a number too high at a result does to the product on the lawn; [`Dose::Unknown`] where nothing is known, or the

@@ -5,6 +5,7 @@ use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use super::{Ask, Question};
 use crate::calculators::lawn_area::shapes::CIRCLES;
+use crate::calculators::pressure_flow;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::unit;
@@ -25,6 +26,8 @@ const LIKELY: f64 = 10.0;
 const POSSIBLE: f64 = 45.0;
 /// The same of a speed: nobody walks at 20 mph, and no rider at 150.
 const SPEED: f64 = 4.0;
+/// Worked by a relation that is not in proportion.
+const PRESSURE_FLOW: &str = pressure_flow::CALCULATOR.id;
 /// Seeds at which a question has to have choices to be asked as one in an exam.
 const TRIED: u32 = 6;
 
@@ -37,7 +40,7 @@ pub fn choosable(question: &Question) -> bool {
         return true;
     }
     let circle = question.given.iter().any(|(name, _)| name.starts_with(CIRCLES.name()));
-    if !question.parts.is_empty() || circle || question.asks.starts_with("pressure-flow/") {
+    if !question.parts.is_empty() || circle || question.calculator_id() == PRESSURE_FLOW {
         return false;
     }
     (0..TRIED).all(|seed| {

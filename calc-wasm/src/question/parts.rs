@@ -1,7 +1,7 @@
 //! Questions of several parts: results of the same problem that are asked one after another.
 //!
 //! A part worked correctly from an earlier wrong figure earns its point: the recording is worked again with the
-//! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is held against that.
+//! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is compared with that.
 
 use super::Question;
 use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, dose, notes, number, read, rounds_to};

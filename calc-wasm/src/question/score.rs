@@ -147,7 +147,7 @@ fn typed(posed: &Posed, text: &str) -> Verdict {
 fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
     let si = reply.si;
     if reply.side == Side::Open && posed.si < 0.0 && si > 0.0 && is_percent_off(posed.calculator, &posed.result) {
-        // Without a side, it may be the right answer or a mistake in the other direction; 88 % for 12 % under is none.
+        // Without a side, it may be the right answer or a mistake in the other direction. 88 % for 12 % under is a mistake.
         let under = of_value(posed, reply, -si, text);
         let named = matches!(of_value(posed, reply, si, text), Verdict::Wrong(Some(_)));
         return match under {

@@ -186,8 +186,12 @@ impl Question {
 
     /// The version of the question's draws: of the order, of the calculator's answers, and its own together.
     pub fn version(&self) -> u32 {
-        let calculator = self.asks.split_once('/').map_or("", |(id, _)| id);
-        draw::version(calculator, self.draw_version)
+        draw::version(self.calculator_id(), self.draw_version)
+    }
+
+    /// The id of the calculator that works it; empty where it asks for no result.
+    pub fn calculator_id(&self) -> &str {
+        self.asks.split_once('/').map_or("", |(id, _)| id)
     }
 
     fn tolerance_share(&self) -> Option<f64> {

@@ -3,11 +3,14 @@
 
 use super::template::{Posed, TOLERANCE};
 use crate::calculation::inputs::Inputs;
+use crate::calculation::label;
 use crate::calculation::worked::work_inputs;
+use crate::calculators::{active_ingredient, day_plan, shared, tank_mix};
 use crate::mistakes::is_percent_off;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
 use crate::working::record::{Rounding, again, each_rounded};
+use crate::working::result::is_flat_name;
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const STEP_FIGURES: usize = 3;
@@ -131,24 +134,33 @@ impl Posed {
     /// Whether working on with `si` breaks a limit of the label that the question names, where the right answer does
     /// not: more product than it allows, or less water.
     pub(super) fn breaks_label(&self, si: f64) -> bool {
-        let limit = |name: &str| self.worked.inputs.typed_at(name).map(|typed| typed.si);
+        let inputs = &self.worked.inputs;
+        let limit = |name: &str| inputs.typed_at(name).map(|typed| typed.si);
         let mut breaks = false;
-        for row in 1..=self.worked.inputs.row_count_at("product") {
-            let (rate, most) = (limit(&format!("product.{row}.rate")), limit(&format!("product.{row}.label-max")));
-            let (Some(rate), Some(most)) = (rate, most) else { continue };
-            let own = [format!("product-{row}-amount"), format!("product-{row}-total"), format!("total-product-{row}")];
-            breaks |= own.contains(&self.result) && order::above(si / self.si, (most / rate).max(1.0));
+        for row in 1..=inputs.row_count(&tank_mix::PRODUCT) {
+            let own = |field| limit(&tank_mix::PRODUCT.flat(row, field));
+            let (Some(rate), Some(most)) = (own(&label::RATE), own(&label::MAX)) else { continue };
+            let amount = AMOUNTS.iter().any(|amount| is_flat_name(amount, &[row], &self.result));
+            breaks |= amount && order::above(si / self.si, (most / rate).max(1.0));
         }
-        if let (Some(rate), Some(least)) = (limit("application-rate"), limit("label-volume-min")) {
-            let reach = ["area-treated", "area-per-tank", "new-mix-area"].contains(&self.result.as_str());
+        let (rate, least) = (shared::APPLICATION_RATE.name(), label::VOLUME_MIN.name());
+        if let (Some(rate), Some(least)) = (limit(rate), limit(least)) {
+            let reach = REACH.contains(&self.result.as_str());
             breaks |= reach && order::above(si / self.si, (rate / least).max(1.0));
         }
-        if let (Some(most), "product-rate") = (limit("label-max"), self.result.as_str()) {
+        if let (Some(most), true) = (limit(label::MAX.name()), self.result == PRODUCT_RATE) {
             breaks |= order::above(si, most.max(self.si));
         }
         breaks
     }
 }
+
+/// Amounts of a product for a tank or a day, which its highest rate limits.
+const AMOUNTS: [&str; 3] = [tank_mix::AMOUNT.name(), tank_mix::TOTAL.name(), day_plan::TOTAL_PRODUCT.name()];
+/// Ground that a tank reaches, which the least volume of water limits.
+const REACH: [&str; 3] = [tank_mix::AREA_TREATED.name(), tank_mix::AREA_PER_TANK.name(), tank_mix::NEW_MIX_AREA.name()];
+/// A rate of product, which the label limits itself.
+const PRODUCT_RATE: &str = active_ingredient::PRODUCT_RATE.name();
 
 fn near(si: f64, target: f64, share: f64) -> bool {
     order::within(si, target, share * target.abs())

@@ -127,6 +127,12 @@ impl<D, const ROWS: usize> ResultOf<D, ROWS> {
     pub const fn name(&self) -> &'static str {
         self.spec.name
     }
+
+    /// Its flat name, where names are data.
+    #[inline(always)]
+    pub fn flat(&self, rows: [usize; ROWS]) -> String {
+        flat_name(self.spec.name, &rows)
+    }
 }
 
 /// The row numbers in a name: words that are `N` or `M`.
@@ -208,7 +214,7 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
 }
 
 /// Whether `flat` is the [`flat_name`] of a pattern with these rows, which is asked of many results, so it builds no text.
-fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
+pub(crate) fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
     if rows.is_empty() {
         return pattern == flat;
     }

@@ -93,7 +93,7 @@ const TESTS: &[&str] = &[
     "string",
     "undefined",
 ];
-/// Words that stand before a bracket and are no function.
+/// Words that may come before a bracket without being functions.
 const WORDS: &[&str] = &["and", "elif", "else", "for", "if", "in", "is", "not", "or", "set", "set_global"];
 
 /// One name where it is used.

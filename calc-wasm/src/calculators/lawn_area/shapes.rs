@@ -142,7 +142,7 @@ pub(super) static SHAPES: &[Shape] = &[
         STRIPS,
         "lawn-area.step.strip",
         STRIP,
-        |row: &RowOf<Strip>, _: &mut Recorder| -> Computed { product(row, &STRIP_WIDTH, &STRIP_LENGTH) },
+        |row: &RowOf<Strip>, _: &mut Recorder| -> Computed { product(row, &STRIP_LENGTH, &STRIP_WIDTH) },
         |row: &RowOf<Strip>, _: f64| along(&[side(row, &STRIP_WIDTH); 2], side(row, &STRIP_LENGTH))
     ),
     shape!(
