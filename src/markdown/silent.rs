@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::fence::{CAUTION, QUESTIONS, WORKED};
 use super::raw::is_bullet;
 use super::writer::Writer;
-use crate::problem::{Rule, code};
+use crate::problem::{Rule, code, nearest};
 
 /// How far from a sign its line is looked at, in bytes: nobody writes further, and looking at all of a line of a million
 /// signs at each of them would freeze.
@@ -138,7 +138,15 @@ impl Writer<'_> {
             (true, _) if !tight.contains(' ') => format!("write `{tight}`, without the space"),
             (true, _) => format!("write `{}`, with `_` for the space", tight.replace(' ', "_")),
             (_, Some(term)) if !term.contains(' ') => format!("write `{tight}`, without the space"),
-            (_, Some(term)) => format!("write `term:{}`, with `-` for the space", term.replace(' ', "-")),
+            (_, Some(term)) => {
+                let whole = term.replace(' ', "-");
+                let known = self.context.terms.iter().map(String::as_str);
+                let near = if self.context.terms.contains(&whole) { None } else { nearest(&whole, known) };
+                match near {
+                    Some(near) => format!("write `term:{near}`"),
+                    None => format!("write `term:{whole}`, with `-` for the space"),
+                }
+            }
             _ => match self.without_spaces(address.trim()) {
                 Some(there) => format!("write `{there}`"),
                 None => format!("put the address in angle brackets: `(<{}>)`", address.trim()),
