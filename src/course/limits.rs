@@ -51,7 +51,7 @@ fn has_word(text: &str, word: &str) -> Option<usize> {
     let letter = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
     let whole =
         |at: &usize| !letter(text[..*at].chars().next_back()) && !letter(text[at + word.len()..].chars().next());
-    text.match_indices(word).map(|(at, _)| at).filter(whole).last()
+    memchr::memmem::find_iter(text.as_bytes(), word).filter(whole).last()
 }
 
 /// An amount that a text calls a maximum.

@@ -12,6 +12,9 @@ use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
 
+/// Room for a worked example, so that a body need not move while it grows.
+const EXAMPLE_BYTES: usize = 24 * 1024;
+
 /// What a lesson is filled from.
 pub(super) struct Filling<'a> {
     pub(super) course: &'a Course,
@@ -26,7 +29,7 @@ impl Filling<'_> {
     /// # Errors
     /// A template or a question that cannot be rendered.
     pub(super) fn body(&self, lesson: &ReadyLesson, markup: &str) -> Result<String, Fault> {
-        let mut out = String::with_capacity(markup.len() * 2);
+        let mut out = String::with_capacity(markup.len() * 2 + lesson.examples.len() * EXAMPLE_BYTES);
         self.fill(lesson, &lesson.body, markup, &mut out)?;
         Ok(out)
     }

@@ -327,11 +327,11 @@ impl Site<'_> {
             draft: lesson.header.draft,
             position: index + 1,
             total: lessons.len(),
-            segments: vec![body],
+            segments: Vec::new(),
             previous: index.checked_sub(1).map(|before| link(&lessons[before])),
             next: lessons.get(index + 1).map(link),
         };
-        self.pages.lesson(&part, Needs::lesson(lesson, &self.course.banks))
+        self.pages.lesson(part, body, Needs::lesson(lesson, &self.course.banks))
     }
 }
 

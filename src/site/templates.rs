@@ -58,6 +58,16 @@ impl Templates {
         Ok(templates)
     }
 
+    /// Whether the course brings no part of its own.
+    pub(super) fn are_stock(&self) -> bool {
+        self.own.is_empty()
+    }
+
+    /// Whether a page may have so many bytes.
+    pub(super) fn have_room(&self, bytes: usize) -> bool {
+        bytes <= self.largest
+    }
+
     /// Fills one of them.
     ///
     /// # Errors
