@@ -12,6 +12,7 @@ import { PAGES, diskUrl, pagesWith } from "./site.mjs";
 const folder = mkdtempSync(join(tmpdir(), "tankside-look-"));
 after(() => rmSync(folder, { recursive: true, force: true }));
 
+const LESSONS = PAGES.filter((page) => page.startsWith("lessons/"));
 const CALCULATORS = PAGES.filter((page) => page.startsWith("work/"));
 
 /** Opens a page at a width, all of its folds open, and hands it to `look`. */
@@ -198,7 +199,7 @@ describe("on paper", () => {
   });
 
   test("no last page holds the foot and the law alone", async () => {
-    for (const page of [...CALCULATORS, "units.html"]) {
+    for (const page of [...CALCULATORS, ...LESSONS, "units.html"]) {
       await open(diskUrl(page), async (opened) => {
         const pages = await printed(opened);
         const last = pages.at(-1);
@@ -206,6 +207,16 @@ describe("on paper", () => {
         assert.ok(pages.length === 1 || before.length > 0, `${page}: ${last.join("\n")}`);
       });
     }
+  });
+
+  test("a lesson with its questions is at most three sheets, printed on both sides", async () => {
+    for (const page of LESSONS) {
+      await open(diskUrl(page), async (opened) => {
+        const pages = (await printed(opened)).length;
+        assert.ok(pages <= 6, `${page}: ${pages} pages`);
+      });
+    }
+    assert.ok(LESSONS.length > 5);
   });
 
   test("the sum of a table of uncertainties is printed once", async () => {
