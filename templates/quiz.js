@@ -103,7 +103,12 @@ function startQuiz($section) {
       $list.append($row);
     }
     const $tools = make("div", "tk-quiz__tools");
-    $tools.append(makeButton("again", word("again"), true), ...(here ? [makeLink(here.href, word("read-lesson", { lesson: here.title }), "tk-button")] : []));
+    // Nobody who had everything right needs the lesson again.
+    const $on = first === slots.length && document.querySelector('.tk-turn__link[rel="next"]');
+    const $title = $on && $on.querySelector(".tk-turn__title");
+    $tools.append(makeButton("again", word("again"), !$on));
+    if ($on && $title) $tools.prepend(makeLink($on.getAttribute("href") || "", word("home-go-on", { lesson: $title.textContent || "" }), "tk-button tk-button--main"));
+    else if (here) $tools.append(makeLink(here.href, word("read-lesson", { lesson: here.title }), "tk-button"));
     $stage.replaceChildren($total, ...($list.childElementCount ? [$list] : []), $tools);
     $stage.scrollIntoView({ block: "start" });
     $total.focus({ preventScroll: true });

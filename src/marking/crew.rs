@@ -207,6 +207,7 @@ impl Pile<'_> {
             return;
         }
         person.sittings += 1;
+        person.read.merge(sitting.read);
         sums.changed += sitting.changed;
         sums.answers += sitting.answers;
         let mut marked: Vec<(usize, bool)> = Vec::new();

@@ -3,8 +3,10 @@
 use super::questions::Questions;
 use super::record::{Sitting, SittingKind};
 use super::store::{Unpack, put, put_text};
+use super::tally::Share;
 use jiff::Timestamp;
 use std::fmt::Write;
+use tankside_calc::reading::{Read, Reading, recorded};
 use tankside_calc::text::fixed_hash;
 
 /// Flags of a sitting.
@@ -38,8 +40,17 @@ impl Packer {
     pub(super) fn add(&mut self, sitting: &Sitting, questions: &Questions, number: &Numbers) -> Option<u64> {
         self.answers.clear();
         self.asked.clear();
-        let (mut changed, mut count) = (0, 0);
+        let (mut changed, mut count, mut read) = (0, 0, Share::default());
         for answer in &sitting.answers {
+            // An instrument is in no bank: its seed alone draws it.
+            if let Some((thing, system)) = recorded(&answer.question, &answer.digest) {
+                if answer.attempt == 1 {
+                    let reading = Reading::drawn(thing, system, answer.draw);
+                    let verdict = reading.judge(&questions.phrases.answered(&answer.answer));
+                    read.add(matches!(verdict, Read::Right(_)));
+                }
+                continue;
+            }
             let Some(index) = questions.find(&answer.question, &answer.digest) else {
                 changed += 1;
                 continue;
@@ -67,7 +78,8 @@ impl Packer {
         put(&mut self.out, if counts { COUNTS } else { 0 } | if drill { DRILL } else { 0 });
         // No page writes a time before 1970.
         let begun = sitting.begun.parse().map_or(0, |begun: Timestamp| begun.as_second().max(0) as u64);
-        [begun, changed, count].iter().for_each(|number| put(&mut self.out, *number));
+        let [right, of] = [read.right, read.of].map(u64::from);
+        [begun, changed, count, right, of].iter().for_each(|number| put(&mut self.out, *number));
         // Its name and time are wanted only where it counts.
         if counts {
             put_text(&mut self.out, &sitting.name);
@@ -104,6 +116,8 @@ pub(super) struct PackedSitting<'a> {
     pub(super) changed: u64,
     /// Answers that follow.
     pub(super) answers: u64,
+    /// First readings of instruments.
+    pub(super) read: Share,
     /// Its check or exam; empty where it does not count.
     pub(super) name: &'a str,
     /// Its id; empty where it does not count.
@@ -140,10 +154,11 @@ impl<'a> PackedSitting<'a> {
     pub(super) fn next(from: &mut Unpack<'a>) -> PackedSitting<'a> {
         let (flags, begun) = (from.number(), from.number());
         let (changed, answers) = (from.number(), from.number());
+        let read = Share { right: from.number() as u32, of: from.number() as u32 };
         let (counts, drill) = (flags & COUNTS != 0, flags & DRILL != 0);
         let mut text = || if counts { from.text() } else { "" };
         let (name, id, ended, code) = (text(), text(), text(), text());
-        PackedSitting { counts, drill, begun, changed, answers, name, id, ended, code }
+        PackedSitting { counts, drill, begun, changed, answers, read, name, id, ended, code }
     }
 }
 

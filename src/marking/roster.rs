@@ -194,6 +194,7 @@ impl<'r> Roster<'r> {
         context.insert("more", &(more > 0).then(|| self.fill("desk.more-people", &[("count", &more.to_string())])));
         context.insert("topics", &Rows::new(self.questions).topics());
         context.insert("steps", &crew.rows.iter().any(PersonRow::has_steps));
+        context.insert("read", &crew.rows.iter().any(PersonRow::has_read));
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
         context.insert("slips", &slips);

@@ -29,6 +29,9 @@ pub(super) struct PersonRow {
     /// Steps of worked examples that were filled in, and slips that were looked for.
     steps_right: u32,
     steps_of: u32,
+    /// Instruments that were read, and read right at the first look.
+    read_right: u32,
+    read_of: u32,
     slip: String,
     /// What their answers leave open, though they are ready.
     pub(super) open: String,
@@ -54,6 +57,11 @@ impl PersonRow {
     /// Whether they filled in steps of worked examples, or looked for slips.
     pub(super) fn has_steps(&self) -> bool {
         self.steps_of > 0
+    }
+
+    /// Whether they read instruments.
+    pub(super) fn has_read(&self) -> bool {
+        self.read_of > 0
     }
 }
 
@@ -89,6 +97,8 @@ impl<'r> Rows<'r> {
             "code",
             "steps-right",
             "steps",
+            "read-right",
+            "read",
             "drill",
             "slip",
         ];
@@ -120,6 +130,8 @@ impl<'r> Rows<'r> {
             row.code.as_str().into(),
             number(row.steps_right),
             number(row.steps_of),
+            number(row.read_right),
+            number(row.read_of),
             number(row.drilled),
             row.slip.as_str().into(),
         ];
@@ -160,6 +172,8 @@ impl<'r> Rows<'r> {
             code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
             steps_right: person.steps.right,
             steps_of: person.steps.of,
+            read_right: person.read.right,
+            read_of: person.read.of,
             open: self.open(person),
             untold: person.newest.as_ref().is_some_and(|sat| sat.untold > 0),
             drilled: person.drilled,

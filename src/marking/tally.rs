@@ -126,6 +126,8 @@ pub struct Person {
     pub first: Share,
     /// Steps of worked examples that were filled in, and slips that were looked for.
     pub steps: Share,
+    /// First readings of instruments.
+    pub read: Share,
     /// First answers by topic.
     pub topics: BTreeMap<Topic, Share>,
     /// Slips by name.

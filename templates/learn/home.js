@@ -76,11 +76,14 @@
     if ($here.hidden) return;
     const $ways = document.createDocumentFragment();
     const [exam, drill] = [runningExam(), unfinishedDrill()];
-    if (exam) $ways.append(way("exam.html", exam, "tk-here__on"));
-    if (drill) $ways.append(way("drill.html", drill, exam ? "tk-here__way" : "tk-here__on"));
+    if (exam) $ways.append(way("exam.html", exam, "tk-here__way"));
+    if (drill) $ways.append(way("drill.html", drill, "tk-here__way"));
     if (last) {
-      const lesson = lessons.find((/** @type {any} */ one) => one.stem === last.stem);
-      $ways.append(way(`lessons/${last.stem}.html`, word("home-go-on", { lesson: lesson.title }), exam || drill ? "tk-here__way" : "tk-here__on"));
+      const place = lessons.findIndex((/** @type {any} */ one) => one.stem === last.stem);
+      const of = learnCount(lessons[place].digests, items);
+      // A lesson whose questions are all answered right is behind the learner.
+      const lesson = lessons[of.all && of.right === of.all ? place + 1 : place];
+      if (lesson) $ways.append(way(`lessons/${lesson.stem}.html`, word("home-go-on", { lesson: lesson.title }), "tk-here__way"));
     }
     const wanted = topics.filter((/** @type {any} */ [id]) => !(Array.isArray(set.without) && set.without.includes(id)));
     const all = learnCount([...new Set(wanted.flatMap(asked))], items);
@@ -89,6 +92,8 @@
     if (!drill && !all.due && !all.missed) $ways.append(way("drill.html", word("drill"), "tk-here__way"));
     if (!exam) $ways.append(way("exam.html", word("exam"), "tk-here__way"));
     $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"), way("progress.html#over", word("over"), "tk-here__way"));
+    // One way on is large: the first.
+    if ($ways.firstElementChild) $ways.firstElementChild.className = "tk-here__on";
     const $list = $here.querySelector('[data-role="ways"]');
     if ($list) $list.replaceChildren($ways);
     const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);

@@ -74,7 +74,7 @@ function startProgress($part) {
   }
 
   /** What a sitting was of: a check, a calculator, or nothing of its own. @param {any} sitting */
-  const nameOf = (sitting) => course.banks[sitting.name] || course.calculators[sitting.name] || "";
+  const nameOf = (sitting) => course.banks[sitting.name] || course.calculators[sitting.name] || (sitting.name === "reading" ? word("reading") : "");
 
   /** What a sitting was, of what, and with which code. @param {any} sitting */
   function titleOf(sitting) {

@@ -3,7 +3,7 @@
  * miss the learner is shown which mark was missed; after a second, the reading itself, and goes on to work with that.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
+/* global PARTS, LEARN, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, answerText, closeQuestion, foldSteps, showTroubles */
 
 /** @param {HTMLElement} $part */
 function startReading($part) {
@@ -17,6 +17,8 @@ function startReading($part) {
   const sofar = () => (LEARN.note("reading") || {}).note || {};
   let chosen = "";
   let last = "";
+  /** @type {any} */
+  let held = null;
   /** @type {() => void} */
   let act = () => {};
 
@@ -88,6 +90,9 @@ function startReading($part) {
       find("reading", $body, '[data-role="ask"]').textContent = "";
       if (reply.right === null) { open($body, reply.ask); return; }
       $said.replaceChildren();
+      held ||= LEARN.begin("practice", "reading");
+      // It is in no bank: thing, units and seed say what was drawn.
+      held.answer({ question: `reading/${thing}`, digest: `reading-${$part.dataset.units}`, draw: seed, answer: answerText(answerOf($body)), try: tries, right: reply.right, part: "reading" });
       if (!reply.right && tries === 1) {
         tries = 2;
         $said.append(make("p", "tk-again__word", word("not-yet")), elementOf(reply.html), make("p", "tk-again__try", word("reading-again")));
@@ -143,6 +148,7 @@ function startReading($part) {
       }, () => { role("said").textContent = word("not-loaded"); });
     } else if ($button.dataset.do === "act") act();
     else if ($button.dataset.do === "leave") {
+      if (held) { held.end(); held = null; }
       offer();
       find("reading", $part, `[data-thing="${chosen}"]`).focus();
     }

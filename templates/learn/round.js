@@ -68,9 +68,9 @@ function startRound($place, round) {
     const $ask = $question.querySelector('[data-role="ask"]');
     if ($ask) $ask.textContent = score.ask || "";
     $said.replaceChildren();
+    $spoken.textContent = score.ask || "";
     if (score.right === null) {
       goToField($question, score);
-      $spoken.textContent = score.ask || "";
       return;
     }
     held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined, points: score.points, choice: question.kind !== "number" || undefined });

@@ -3,7 +3,7 @@
  * step shown, the last left blank, the last two, none. After a right example there may be a slip to find.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, needScript, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, lessonLink, recordName, standings, showTroubles */
+/* global PARTS, LEARN, wasm_bindgen, needScript, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, hintAfter, lessonLink, recordName, standings, showTroubles */
 
 /** The most steps in an example to practice: longer ones are for reading. */
 const MOST_STEPS = 7;
@@ -119,8 +119,9 @@ function startSteps($part) {
       if (open) { $spoken.textContent = word("step-open"); return; }
       const answers = [...$body.querySelectorAll("input[data-step]")].map(($one) => /** @type {HTMLInputElement} */ ($one).value).join("; ");
       record(question, draw, answers, turn, !wrong, undefined, `steps-${blanks}`);
-      if (wrong && turn === 1) { turn = 2; return; }
+      if (wrong && turn === 1) { turn = 2; hint($said, one, $entries[$entries.length - 1]); return; }
       closeQuestion($body);
+      $said.replaceChildren();
       if (wrong) {
         const $whole = elementOf(ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 0 }).html);
         for (const $more of $whole.querySelectorAll(".tk-why, .tk-question__text")) $more.remove();
@@ -129,6 +130,12 @@ function startSteps($part) {
       keep();
       forward(() => { if (!wrong && blanks === 2) slip(); else next(); });
     });
+  }
+
+  /** Names the slip in the last step, whose figure is the answer. @param {Element} $said @param {{question: AskedQuestion, draw: number}} one @param {HTMLInputElement} $entry */
+  function hint($said, { question, draw }, $entry) {
+    const score = $entry.disabled ? null : scoreOf(question, draw, $entry.value);
+    $said.replaceChildren(...(score && score.mistake ? [hintAfter(question, $entry.value, score)] : []));
   }
 
   function slip() {
@@ -179,6 +186,8 @@ function startSteps($part) {
       if (score.right === null) return;
       record(question, draw, answerText(answer), 1, score.right, score.mistake || undefined);
       closeQuestion($body);
+      // The example comes next anyway.
+      if (!score.right) $stage.querySelector('[data-do="examples"]')?.remove();
       const $feedback = make("div", "tk-question__feedback");
       $feedback.innerHTML = score.html;
       $said.replaceChildren($feedback, ...[score.right ? null : lessonLink(question)].filter(($one) => $one !== null));

@@ -60,6 +60,25 @@ test("the home page of somebody new says nothing, and of somebody who was here w
   });
 });
 
+test("a lesson whose questions are all answered right is behind the learner: the next one is offered", async () => {
+  await visit(LESSON, async (page) => {
+    const next = await page.locator('.tk-turn__link[rel="next"]').getAttribute("href");
+    await practice(page);
+    assert.equal(await page.locator(`${QUIZ} a.tk-button--main`).getAttribute("href"), next);
+    await page.goto(HOME);
+    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), `lessons/${next}`);
+    // After the last lesson, the drill.
+    await page.evaluate(() => {
+      const { lessons } = JSON.parse(document.querySelector('[data-role="outline"]').textContent);
+      const { stem, digests } = lessons.at(-1);
+      LEARN.seen(stem);
+      LEARN.setNote("standing", { day: learnDay(), items: Object.fromEntries(digests.map((digest) => [digest, { row: 1, right: true }])) });
+    });
+    await page.reload();
+    assert.deepEqual(await page.locator(".tk-here__on").evaluateAll((all) => all.map((one) => one.getAttribute("href"))), ["drill.html"]);
+  });
+});
+
 test("drill and mock exam are within reach on a first visit, in the first screen", async () => {
   await visit(HOME, async (page) => {
     for (const href of ["drill.html", "exam.html"]) {

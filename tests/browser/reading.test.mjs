@@ -26,7 +26,7 @@ function shown(part) {
     const ask = (answer) => JSON.parse(wasm_bindgen.reading(JSON.stringify({ do: "read", thing, units: $part.dataset.units, seed: Number($question.dataset.draw), answer })));
     const $told = new DOMParser().parseFromString(ask("x").told, "text/html");
     const right = $told.body.textContent.replace(/\s+/g, " ").match(/(?:shows|says) ([\d.]+) ([^:.]+)/);
-    return { thing, value: Number(right[1]), unit: right[2].trim(), next: ask("x").question["answer-in"] };
+    return { thing, draw: Number($question.dataset.draw), value: Number(right[1]), unit: right[2].trim(), next: ask("x").question["answer-in"] };
   });
 }
 
@@ -38,7 +38,7 @@ describe("each instrument is read to its nearest mark, the missed mark is named,
     test(thing, async () => {
       await visit(async (page, part) => {
         await part.locator(`[data-thing="${thing}"]`).click();
-        const { value, unit, next: nextUnit } = await shown(part);
+        const { value, unit, draw, next: nextUnit } = await shown(part);
         assert.deepEqual(await violations(page), []);
         const wide = await page.evaluate(() => document.documentElement.scrollWidth);
         assert.ok(wide <= PHONE.width, `${wide} px wide`);
@@ -54,6 +54,7 @@ describe("each instrument is read to its nearest mark, the missed mark is named,
         await write(part, `${value} ${unit}`);
         await check(part);
         assert.match(await part.locator(".tk-round__said").innerText(), /0 of 1 read right on the first try/);
+        assert.match(await part.locator(".tk-round__said").innerText(), thing === "label" ? /That is the rate beside “/ : /as nearly as it can be read/);
         await check(part);
         const next = part.locator(`${STAGE} [data-part="question"]`);
         await part.locator(`${STAGE} .tk-question__text`).waitFor();
@@ -67,6 +68,17 @@ describe("each instrument is read to its nearest mark, the missed mark is named,
         assert.ok((await part.locator(".tk-question__feedback:not([data-role])").innerText()).trim().length > 0, "the working");
         await part.locator('[data-do="leave"]').click();
         assert.ok(await part.locator('[data-role="list"]').isVisible());
+        // What was read goes into the training record, with the seed that draws it again, and into no schedule.
+        const [kept, rows] = await page.evaluate(() => [LEARN.record("t", "d").sittings, answerRows()]);
+        assert.deepEqual(kept.map((one) => [one.kind, one.name, one.ended !== ""]), [["practice", "reading", true]]);
+        assert.deepEqual(kept[0].answers.map((one) => [one.question, one.digest, one.draw, one.answer, one.try]), [
+          [`reading/${thing}`, "reading-us", draw, `${value * 3 + 7} ${unit}`, 1],
+          [`reading/${thing}`, "reading-us", draw, `${value} ${unit}`, 2],
+        ]);
+        assert.deepEqual(rows, []);
+        await page.goto(diskUrl("progress.html"));
+        await page.locator('[data-part="progress"][data-started]').waitFor();
+        assert.match((await page.locator('[data-role="rows"]').innerText()).replace(/\s+/g, " "), /Read the gauge .*0 of 1 right/);
       });
     });
   }

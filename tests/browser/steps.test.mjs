@@ -100,8 +100,43 @@ async function findSlip(page) {
   await press(page, "checked");
   const said = await page.locator(`${STAGE} .tk-round__said`).innerText();
   assert.match(said, /You found it/);
-  assert.ok(said.replace(/\s+/g, " ").includes(figureOf(lines[at])), `it ends with the corrected number: ${said}`);
+  assert.ok(said.replace(/\s+/g, " ").includes(figureOf(lines[at])), `the corrected number: ${said}`);
+  assert.ok(said.replace(/\s+/g, " ").trim().includes(figureOf(lines[lines.length - 1])), `and the working from there on, to the answer: ${said}`);
+  assert.equal(await page.locator(`${STAGE} .tk-round__said .tk-steps`).getAttribute("start"), String(at + 1));
 }
+
+test("the usual slip in a step left blank is named, and a missed pre-test leaves one way on", async () => {
+  await visit(async (page, part) => {
+    await part.locator('[data-calculator="catch-test"]').click();
+    await answer(part, await asked(part), false);
+    assert.equal(await page.locator('[data-do="examples"]').count(), 1);
+    await press(page, "checked");
+    assert.equal(await page.locator('[data-do="examples"]').count(), 0);
+    // A slip that the core knows, in the last step: a catch taken for a minute's, or half or double of what it was.
+    await page.evaluate(() => LEARN.setNote("steps.catch-test", { stage: 1, right: 0, tested: true }));
+    for (let turn = 0; turn < 20; turn += 1) {
+      await press(page, "leave");
+      await part.locator('[data-calculator="catch-test"]').click();
+      await page.locator(`${STAGE} .tk-faded`).waitFor();
+      const right = figureOf((await rightLines(page)).at(-1));
+      const typed = await page.evaluate((right) => {
+        const [number, ...unit] = right.split(" ");
+        const tried = [1 / 2, 1 / 3, 2 / 3, 3 / 4, 1 / 60, 2, 3, 4, 60, 128].map((factor) => `${(Number(number.replaceAll(",", "")) * factor).toFixed(4)} ${unit.join(" ")}`);
+        return tried.find((one) => JSON.parse(wasm_bindgen.score(window.lastAsked.question, window.lastAsked.draw, JSON.stringify(one))).mistake);
+      }, right);
+      if (!typed) continue;
+      await page.locator(`${STAGE} input[data-step]`).last().fill(typed);
+      await chooseWhy(page);
+      await press(page, "checked");
+      const said = page.locator(`${STAGE} .tk-round__said`);
+      assert.ok(await said.locator(".tk-feedback__did").isVisible());
+      assert.ok(!(await said.innerText()).includes(right), "the answer is not given away");
+      assert.equal(await said.locator(".tk-step").count(), 0);
+      return;
+    }
+    assert.fail("no such example was drawn");
+  });
+});
 
 test("a slip that is not found is shown, with the corrected number", async () => {
   await visit(async (page, part) => {

@@ -3,6 +3,8 @@ use serde_json::{Value, json};
 use std::fs;
 use tankside_calc::question::score::{Answer, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::reading::{Reading, Thing};
+use tankside_calc::working::record::System;
 
 fn questions() -> Vec<Question> {
     let resolved = demo();
@@ -216,6 +218,13 @@ fn topics_of_a_courses_own_questions_steps_worked_and_the_exam_code_are_in_the_r
         given("gun", "9 gal/min", "steps-1"),
     ];
     let mut own = record("Ada", "a", "s1", answers.to_vec());
+    let jug = Reading::drawn(Thing::Jug, System::Us, 7);
+    let read = |typed: f64, attempt: u32| json!({ "question": "reading/jug", "digest": "reading-us", "draw": 7, "answer": format!("{typed} fl oz"), "part": "reading", "try": attempt });
+    let mut practice = own["sittings"][0].clone();
+    (practice["id"], practice["kind"], practice["name"]) = ("s3".into(), "practice".into(), "reading".into());
+    // Off by a mark, then right; and right at the first look.
+    practice["answers"] = vec![read(jug.nearest() + 2.0, 1), read(jug.nearest(), 2), read(jug.nearest(), 1)].into();
+    own["sittings"].as_array_mut().expect("a list").push(practice);
     own["course"]["id"] = "own-course".into();
     // Ten questions make a mixed set, whose code the roster names.
     let mut long = record("Bo", "b", "s2", (0..10).map(|_| given("gun", "1 gal/min", "")).collect());
@@ -233,8 +242,10 @@ fn topics_of_a_courses_own_questions_steps_worked_and_the_exam_code_are_in_the_r
     let shares = ["Output", "Area", "Label", "Tank"].map(|topic| cell(&row, topic));
     assert_eq!(shares, ["100 %", "0 %", "100 %", ""], "{table}");
     assert_eq!([cell(&row, "Steps right"), cell(&row, "Steps practiced")], ["1", "2"], "{table}");
+    assert_eq!([cell(&row, "Readings right"), cell(&row, "Readings")], ["1", "2"], "{table}");
     assert_eq!((cell(&row, "Right"), cell(&row, "Answers")), ("2".to_owned(), "3".to_owned()), "steps are practice");
     let page = folder.read("tankside-roster/roster.html");
+    assert!(page.contains("<th scope=\"col\">Readings</th>") && !page.contains("have since changed"), "{page}");
     assert!(page.contains("<th scope=\"col\">Steps practiced</th>") && page.contains("<td>1/2</td>"), "{page}");
     let bo = table.lines().find(|line| line.starts_with("Bo,")).expect("Bo").split(',').collect::<Vec<_>>();
     assert_eq!(cell(&bo, "Exam code"), "OAK-17", "{table}");

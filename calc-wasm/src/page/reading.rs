@@ -31,7 +31,8 @@ pub fn posed(reading: &Reading, phrases: &Phrases) -> String {
 
 /// The feedback on a right reading.
 pub fn right(reading: &Reading, phrases: &Phrases) -> String {
-    paragraph(&fill(reading, "reading.right", phrases))
+    let key = if reading.thing == Thing::Label { "reading.right-label" } else { "reading.right" };
+    paragraph(&fill(reading, key, phrases))
 }
 
 /// Which mark was missed.

@@ -86,7 +86,7 @@ pub fn slip(question: &Question, posed: &Posed, slipped: &Slipped, phrases: &Phr
     out
 }
 
-/// What the mistake was, in words, and the right line with its figure.
+/// What the mistake was, in words, and the right working from its line on, to the answer.
 pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
     let mut out = String::from("<div class=\"tk-feedback\">\n");
     for part in ["did", "why"] {
@@ -96,8 +96,10 @@ pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> St
             out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(text)));
         }
     }
-    out.push_str("<ol class=\"tk-steps\">\n");
-    out.push_str(&step_line(&posed.worked, &posed.working()[slipped.step], phrases));
+    out.push_str(&format!("<ol class=\"tk-steps\" start=\"{}\">\n", slipped.step + 1));
+    for step in &posed.working()[slipped.step..] {
+        out.push_str(&step_line(&posed.worked, step, phrases));
+    }
     out.push_str("</ol>\n</div>\n");
     out
 }

@@ -155,7 +155,19 @@ const PURPOSES: &[Kind] = &[
     Kind::Time,
     Kind::Length,
     Kind::Share,
+    Kind::Pressure,
+    Kind::MassPerVolume,
+    Kind::Number,
 ];
+
+/// What a step is for, by the kind of what it gives: a rate by weight is a rate, and time for a set area is a time.
+fn purpose(kind: Kind) -> Kind {
+    match kind {
+        Kind::MassPerArea => Kind::VolumePerArea,
+        Kind::TimePerArea => Kind::Time,
+        other => other,
+    }
+}
 
 /// Steps on whose kind their purpose does not rest: squares of lengths are measured like an area but are not one.
 const UNSAID: &[&str] = &["known-area.step.squares"];
@@ -165,7 +177,7 @@ const UNSAID: &[&str] = &["known-area.step.squares"];
 pub fn why(shown: &[Step], seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x0077_6879);
     let kinds: Vec<(usize, Kind)> = (shown.iter().enumerate())
-        .filter_map(|(index, step)| Some((index, Kind::of(&step.unit)?)))
+        .filter_map(|(index, step)| Some((index, purpose(Kind::of(&step.unit)?))))
         .filter(|(index, kind)| PURPOSES.contains(kind) && !UNSAID.contains(&shown[*index].id))
         .collect();
     let (step, kind) = *kinds.get(chance.below(kinds.len()))?;

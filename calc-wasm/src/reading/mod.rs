@@ -134,6 +134,16 @@ pub enum Read {
     Ask(Query),
 }
 
+/// The thing and the units that a training record means by a question and its digest: `reading/jug`, `reading-us`.
+pub fn recorded(question: &str, digest: &str) -> Option<(Thing, System)> {
+    let thing = question.strip_prefix("reading/").and_then(Thing::of)?;
+    match digest {
+        "reading-us" => Some((thing, System::Us)),
+        "reading-metric" => Some((thing, System::Metric)),
+        _ => None,
+    }
+}
+
 impl Reading {
     /// The thing as a seed draws it.
     pub fn drawn(thing: Thing, system: System, seed: u32) -> Reading {
