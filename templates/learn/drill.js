@@ -227,7 +227,7 @@ function startDrill($part) {
       // Nothing has to be loaded to see that there is nothing to ask.
       const choose = chosen();
       const some = pool.some(([topic, taught]) => choose(topic, taught > 0));
-      role("said").textContent = some ? "" : word("no-topic");
+      role("said").textContent = some ? "" : word($topics().some(($one) => $one.checked) ? "not-taught" : "no-topic");
       if (some) withQuestions(begin);
     }
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
