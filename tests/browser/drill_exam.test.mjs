@@ -110,6 +110,11 @@ test("a drill that was left goes on; topics, length and exam day are kept; the p
     await part.locator('[data-do="no-topic"]').click();
     await part.locator('[data-do="begin"]').click();
     assert.match(await part.locator('[data-role="said"]').innerText(), /at least one topic/);
+    // Area is a topic of the exam; no lesson of the demo teaches it.
+    await part.locator('input[name="topic"][value="area"]').check();
+    await part.locator('[data-do="begin"]').click();
+    assert.match(await part.locator('[data-role="said"]').innerText(), /No lesson of this course teaches that/);
+    await part.locator('input[name="topic"][value="area"]').uncheck();
     await part.locator('input[name="topic"][value="output"]').check();
     await part.locator('input[name="topic"][value="timing"]').check();
     await part.locator("#drill-length").selectOption("6");
