@@ -70,7 +70,8 @@
     const last = opened.find((one) => lessons.some((/** @type {any} */ lesson) => lesson.stem === one.stem));
     for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
     const sitting = LEARN.sittings().length > 0;
-    $here.hidden = !last && !sitting;
+    // On a shared phone it says who learns, even before that one has done anything.
+    $here.hidden = !last && !sitting && !person.name;
     // Somebody who has been here needs no welcome: where to go on belongs on the first screen.
     document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
     if ($here.hidden) return;
@@ -78,8 +79,8 @@
     const [exam, drill] = [runningExam(), unfinishedDrill()];
     if (exam) $ways.append(way("exam.html", exam, "tk-here__way"));
     if (drill) $ways.append(way("drill.html", drill, "tk-here__way"));
-    if (last) {
-      const place = lessons.findIndex((/** @type {any} */ one) => one.stem === last.stem);
+    if (lessons.length && (last || !sitting)) {
+      const place = Math.max(0, lessons.findIndex((/** @type {any} */ one) => last && one.stem === last.stem));
       const of = learnCount(lessons[place].digests, items);
       // A lesson whose questions are all answered right is behind the learner.
       const lesson = lessons[of.all && of.right === of.all ? place + 1 : place];

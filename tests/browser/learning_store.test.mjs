@@ -67,6 +67,11 @@ test("a lesson whose questions are all answered right is behind the learner: the
     assert.equal(await page.locator(`${QUIZ} a.tk-button--main`).getAttribute("href"), next);
     await page.goto(HOME);
     assert.equal(await page.locator(".tk-here__on").getAttribute("href"), `lessons/${next}`);
+    // A second learner on the same phone sees who learns, and begins with the first lesson.
+    await page.evaluate(() => { LEARN.rename(LEARN.currentId(), "Rosa"); LEARN.add("Bo"); });
+    await page.reload();
+    assert.match(await page.locator(".tk-here__ways").innerText(), /Learning here: Bo/);
+    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), "lessons/why-it-must-fit.html");
     // After the last lesson, the drill.
     await page.evaluate(() => {
       const { lessons } = JSON.parse(document.querySelector('[data-role="outline"]').textContent);
