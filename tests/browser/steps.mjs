@@ -22,7 +22,7 @@ export function rightLines(page) {
 }
 
 /** A line's figure with its unit. */
-export const figureOf = (line) => line.match(/.*[=≈]\s*([−\d][\d,.]*\s[^=≈]+?)$/)[1];
+export const figureOf = (line) => line.match(/.*[=≈]\s*([−\d][\d,.]*(?:\s[^=≈]+?)?)$/)[1];
 
 /** Fills every blank step correctly. */
 export async function fillSteps(page) {
