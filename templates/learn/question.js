@@ -105,21 +105,24 @@ function posedQuestion(question, draw) {
   return elementOf(JSON.parse(wasm_bindgen.pose(question.json, draw)).html);
 }
 
+/** What was typed, with the unit that was picked for it; one that was typed wins. @param {HTMLInputElement} $entry */
+function entered($entry) {
+  const text = $entry.value.trim();
+  const $unit = $entry.parentElement && $entry.parentElement.querySelector(".tk-question__unit");
+  return $unit instanceof HTMLSelectElement && text && !/[\p{L}%#:'"′″’”]/u.test(text) ? `${text} ${$unit.value}`.trim() : text;
+}
+
 /** What was answered. @param {Element} $item @returns {Answer} */
 function answerOf($item) {
   const $pieces = /** @type {HTMLInputElement[]} */ ([...$item.querySelectorAll("[data-piece]")]);
   if ($pieces.length) {
     // One text for all parts; what was left blank keeps its place.
-    const texts = $pieces.map(($one) => $one.value.replaceAll(";", " ").trim().slice(0, 80));
+    const texts = $pieces.map(($one) => entered($one).replaceAll(";", " ").trim().slice(0, 80));
     return texts.some(Boolean) ? texts.join("; ") : null;
   }
   const $entry = $item.querySelector(".tk-question__entry");
   if ($entry instanceof HTMLInputElement) {
-    const text = $entry.value.trim();
-    const $unit = $item.querySelector(".tk-question__unit");
-    // A unit that was typed wins over the one that is picked.
-    const picked = $unit instanceof HTMLSelectElement && text && !/[\p{L}%]/u.test(text) ? $unit.value : "";
-    return (picked ? `${text} ${picked}` : text) || null;
+    return entered($entry) || null;
   }
   const $order = [...$item.querySelectorAll(".tk-order__item")];
   // The order as it was dealt is not an answer, and never the right one.

@@ -121,6 +121,34 @@ test("the usual mistake is named after a first miss, with what it does on the la
   });
 });
 
+test("on a phone a unit can be picked beside the answer, and none is chosen beforehand; with a mouse there is no such list", async () => {
+  const quiz = PRACTICE.find((one) => one.bank === "check-catch");
+  for (const hasTouch of [true, false]) {
+    await open(
+      diskUrl(quiz.page),
+      async (page) => {
+        const part = page.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
+        await begin(part);
+        const unit = part.locator('[data-role="stage"] .tk-question__unit');
+        await unit.waitFor({ state: "attached" });
+        assert.equal(await unit.isVisible(), hasTouch);
+        assert.equal(await unit.inputValue(), "");
+        if (!hasTouch) return;
+        const text = await part.locator('[data-role="stage"] .tk-question__text').innerText();
+        const [, ounces, seconds] = text.match(/catch\s(\d+)\sfl\soz\sin\s(\d+)\ss/);
+        await part.locator('[data-role="stage"] .tk-question__entry').fill((Number(ounces) / 128 / (Number(seconds) / 60)).toFixed(3));
+        await unit.selectOption("gal/min");
+        const box = await unit.boundingBox();
+        assert.ok(box.height >= 44 && box.x + box.width <= 360, `${JSON.stringify(box)} can be hit, and is in the page`);
+        await press(part, "check");
+        await part.locator(".tk-round__said").filter({ hasText: /\S/ }).waitFor();
+        assert.match(await part.locator(".tk-round__said").innerText(), /Right/);
+      },
+      { viewport: { width: 360, height: 640 }, hasTouch, isMobile: hasTouch, reducedMotion: "reduce" },
+    );
+  }
+});
+
 test("an answer without its unit is asked about, and is no miss", async () => {
   await take(PRACTICE[0].bank === "check-catch" ? PRACTICE[0] : PRACTICE.find((one) => one.bank === "check-catch"), async (part, page) => {
     await begin(part);

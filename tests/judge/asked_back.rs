@@ -111,6 +111,17 @@ fn one_comma_may_be_a_point_and_several_are_no_number() {
 fn a_unit_after_a_number_that_has_none_is_asked_about_in_words() {
     let given = [("year-max", "5 fl oz/1000 ft2"), ("label-rate", "1.2 fl oz/1000 ft2")];
     let visits = question("active-ingredient/visits", "How many visits?", &given, "");
+    for (answer, verdict) in [
+        ("4 visits", "right"),
+        ("4 visits.", "right"),
+        ("4", "right"),
+        ("about 4 visits", "right"),
+        ("3 visits", "wrong"),
+        ("4 bags", "which unit?"),
+        ("4 gal", "kind?"),
+    ] {
+        assert_eq!(said(&visits, answer).0, verdict, "{answer}");
+    }
     assert_eq!(said(&visits, "4 visitz"), ("which unit?", "Write the number by itself, without a unit.".to_owned()));
 }
 
@@ -209,7 +220,9 @@ fn plain_words_for_small_numbers_are_read() {
         ("a gallon and a half", Some(false)),
         ("four quarts", Some(true)),
         ("about a gallon per minute", Some(true)),
-        ("twenty gallons", None),
+        ("a hundred and twenty-eight fluid ounces", Some(true)),
+        ("one point zero gallons", Some(true)),
+        ("twenty gallons", Some(false)),
         ("a lot", None),
     ] {
         let told = score_json(&gun.json().line(), 0, &format!("{answer:?}"), &phrases);
@@ -217,4 +230,6 @@ fn plain_words_for_small_numbers_are_read() {
         assert_eq!(told["right"].as_bool(), right, "{answer}: {told}");
         assert_eq!(told["ask"].is_string(), right.is_none(), "{answer}: {told}");
     }
+    let told = score_json(&gun.json().line(), 0, "\"a lot\"", &phrases);
+    assert!(told.contains("no number we can read"), "{told}");
 }

@@ -194,3 +194,60 @@ fn what_is_no_quantity_is_refused() {
         assert!(read(text, &Unit::of("gal")).is_err(), "{text}: {:?}", read(text, &Unit::of("gal")));
     }
 }
+
+/// English as the stock's phrases have it: number words and all.
+fn english() -> tankside_calc::words::phrases::Phrases {
+    tankside::catalogue::phrases("en").expect("readable").expect("there is English")
+}
+
+#[test]
+fn answers_are_read_as_people_write_them() {
+    let (phrases, mut meant, mut count, mut wrong) = (english(), ("", 0.0), 0, Vec::new());
+    for line in include_str!("answered.txt").lines().filter(|line| !line.is_empty() && !line.starts_with("# ")) {
+        if let Some(head) = line.strip_prefix('[').and_then(|line| line.strip_suffix(']')) {
+            let (number, unit) = head.split_once(' ').expect("number and unit");
+            meant = (unit, number.parse().expect("a number"));
+            continue;
+        }
+        count += 1;
+        let (unit, amount) = (Unit::of(meant.0), meant.1);
+        match read(&phrases.answered(line), &unit) {
+            // A metric amount of three figures is as near as that.
+            Ok(reply)
+                if !matches!(reply.fit, Fit::Missing | Fit::Other)
+                    && (reply.si / unit.size() - amount).abs() <= 0.002 * f64::abs(amount) => {}
+            other => wrong.push(format!("{line}, meant {amount} {}: {other:?}", meant.0)),
+        }
+    }
+    assert!(wrong.is_empty(), "{} of {count}: {wrong:#?}", wrong.len());
+    println!("{count} answers read");
+    assert!(count >= 330, "{count}");
+}
+
+#[test]
+fn what_may_mean_two_things_is_asked_about() {
+    let phrases = english();
+    for (text, asked) in [
+        ("one twenty", "gal"),
+        ("2 or 3 gal", "gal"),
+        ("2-3 gal", "gal"),
+        ("between 20 and 25 lb", "lb"),
+        ("2.5 G", "gal"),
+        ("40 T", "fl oz"),
+        ("120 t", "fl oz"),
+        ("a lot", "gal"),
+        ("7-6", "ft"),
+        ("2 gal/64 oz", "gal"),
+        ("2.5 gpm", "gal/1000 ft2"),
+        ("40 gal acre", "gal/acre"),
+        ("> 2.5 gal", "gal"),
+        ("112 % of target", "%"),
+        ("40 x 100 ft", "ft2"),
+    ] {
+        let reply = read(&phrases.answered(text), &Unit::of(asked));
+        assert!(
+            reply.as_ref().is_err() || reply.as_ref().is_ok_and(|reply| reply.fit == Fit::Other),
+            "{text}: {reply:?}"
+        );
+    }
+}

@@ -14,6 +14,7 @@ mod steps;
 mod tank;
 mod timing;
 mod units;
+mod whole;
 pub(crate) mod wrong;
 
 pub use sense::{dose_of, sense};
@@ -91,6 +92,7 @@ pub static MISTAKES: &[&[Mistake]] = &[
     tank::MISTAKES,
     active::MISTAKES,
     steps::MISTAKES,
+    whole::MISTAKES,
 ];
 
 /// The number is right for another unit than the one written after it.

@@ -25,6 +25,8 @@ pub(super) const OUTPUT: &[Place] =
     &[at!(catch_test::NOZZLE_OUTPUT, Less), at!(catch_test::MEAN_OUTPUT, Less), at!(catch_test::TOTAL_OUTPUT, Less)];
 /// What was caught.
 pub(super) const CAUGHT: &[Place] = &[at!(catch_test::TOTAL_VOLUME, Less), at!(catch_test::MEAN_CATCH, Less)];
+/// What a nozzle gives on average.
+pub(super) const MEAN_CATCH: &[Place] = &[at!(catch_test::MEAN_CATCH, Less)];
 /// Deviations in percent.
 pub(super) const DEPARTURES: &[Place] = &[
     at!(catch_test::DEPARTURE, Unknown),
@@ -106,6 +108,8 @@ pub(super) const BOOM_RATE: &[Place] = &[at!(boom_output::RATE_FOUND, Less)];
 pub(super) const BOOM_PER_1000: &[Place] = &[at!(boom_output::PER_THOUSAND, Less)];
 /// Flow that a nozzle must have.
 pub(super) const NOZZLE_FLOW: &[Place] = &[at!(boom_output::FLOW_FOUND, More)];
+/// Flow of all nozzles of a boom.
+pub(super) const BOOM_FLOW: &[Place] = &[at!(boom_output::TOTAL_FLOW, Unknown), at!(catch_test::TOTAL_OUTPUT, Less)];
 /// Width of a boom.
 pub(super) const BOOM_WIDTH: &[Place] = &[at!(boom_output::BOOM_WIDTH, More)];
 /// Rate at another speed.
@@ -114,6 +118,10 @@ pub(super) const NEW_RATE: &[Place] = &[at!(boom_output::NEW_RATE, Less)];
 pub(super) const SPREAD: &[Place] = &[at!(spreader::RATE, Less)];
 /// Product to load into a spreader.
 pub(super) const SPREAD_LOAD: &[Place] = &[at!(spreader::PRODUCT, More)];
+/// Bags to load.
+pub(super) const BAGS: &[Place] = &[at!(spreader::BAGS, More)];
+/// Mix that one lawn of a day takes.
+pub(super) const LAWN_MIX: &[Place] = &[at!(day_plan::LAWN_MIX, Unknown)];
 /// What a lawn really got, by the tank.
 pub(super) const TRUE_RATE: &[Place] = &[at!(usage_check::TRUE_RATE, Less)];
 /// What a spreader is set to where passes cross.

@@ -2,7 +2,7 @@
 
 use super::area::parts;
 use super::places::{
-    AI_PRODUCT, COVERED, LAWN, OUTPUT, PLOT_RATE, RATE, RATED_AT_TEST, RUN_RATE, SPREAD, TIMED, TRUE_RATE,
+    AI_PRODUCT, COVERED, LAWN, MEAN_CATCH, OUTPUT, PLOT_RATE, RATE, RATED_AT_TEST, RUN_RATE, SPREAD, TIMED, TRUE_RATE,
 };
 use super::{Mistake, Wrong};
 use crate::calculators::lawn_area::shapes;
@@ -14,7 +14,7 @@ use crate::quantity::unit::{Unit, unit};
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "seconds-taken-as-minutes", places: &[OUTPUT, COVERED], slight: false, wrong: seconds_as_minutes },
     Mistake { id: "sixty-and-128-forgotten", places: &[OUTPUT], slight: false, wrong: both_forgotten },
-    Mistake { id: "sum-for-mean", places: &[OUTPUT], slight: false, wrong: sum_for_mean },
+    Mistake { id: "sum-for-mean", places: &[OUTPUT, MEAN_CATCH], slight: false, wrong: sum_for_mean },
     Mistake { id: "bed-not-taken-out", places: &[COVERED], slight: true, wrong: bed_left_in },
     Mistake { id: "one-pass-only", places: &[COVERED, TIMED, SPREAD], slight: false, wrong: one_pass },
     Mistake { id: "not-scaled-to-1000", places: &[RATE, SPREAD, TRUE_RATE], slight: false, wrong: not_scaled },
@@ -65,7 +65,8 @@ fn both_forgotten(w: &Wrong) -> Option<f64> {
 /// The catches of all nozzles are added, and the sum is called that of the average one.
 fn sum_for_mean(w: &Wrong) -> Option<f64> {
     let nozzles = w.inputs().row_count(&catch_test::NOZZLE);
-    (w.is(&catch_test::MEAN_OUTPUT) && nozzles > 1).then(|| w.right() * nozzles as f64)
+    let mean = w.is(&catch_test::MEAN_OUTPUT) || w.is(&catch_test::MEAN_CATCH);
+    (mean && nozzles > 1).then(|| w.right() * nozzles as f64)
 }
 
 /// What is not sprayed is not taken off.

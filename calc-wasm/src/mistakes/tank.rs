@@ -18,7 +18,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "capacity-for-mix-left",
         places: &[AMOUNT, MIX_TO_MAKE, NEW_MIX_AREA, WATER],
         slight: false,
-        wrong: |w| w.with(&shared::LEFT, 0.0),
+        wrong: nothing_counted_as_left,
     },
     Mistake { id: "gallons-taken-for-thousands", places: &[AMOUNT], slight: false, wrong: gallons_for_thousands },
     Mistake { id: "area-per-tank-upside-down", places: &[TREATED], slight: false, wrong: tank_upside_down },
@@ -68,6 +68,16 @@ pub(super) static MISTAKES: &[Mistake] = &[
         wrong: |w| strength_of_first(w, false),
     },
 ];
+
+/// What is left in the tank is not taken off.
+fn nothing_counted_as_left(w: &Wrong) -> Option<f64> {
+    // With nothing left, the calculator does not tell new mix from old.
+    let by_hand = || {
+        let (left, new) = (w.si(&shared::LEFT)?, w.result_si(&tank_mix::MIX_TO_MAKE, [])?);
+        Some(w.right() * (left + new) / new)
+    };
+    w.with(&shared::LEFT, 0.0).or_else(by_hand)
+}
 
 /// The operator keeps to the usual rate, where that is less than the label asks for.
 fn less_by_habit(w: &Wrong) -> Option<f64> {

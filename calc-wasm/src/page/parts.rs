@@ -1,6 +1,6 @@
 //! Questions of several parts as HTML: a field for each part, and what is said of each answer.
 
-use crate::page::question::{accepted, beside, query as asked_back};
+use crate::page::question::{accepted, beside, query as asked_back, units};
 use crate::page::worked;
 use crate::question::Question;
 use crate::question::parts::{Carried, Marks, PartVerdict};
@@ -21,8 +21,9 @@ pub fn posed(question: &Question, posed: &[Posed], draw: u32, phrases: &Phrases)
     for (index, label) in labels(question, posed, phrases).iter().enumerate() {
         out.push_str(&format!(
             "<li class=\"tk-parts__part\"><label class=\"tk-parts__label\" for=\"q-{id}-{index}\">{}</label> \
-             <input class=\"tk-question__entry\" id=\"q-{id}-{index}\" name=\"{id}-{index}\" data-piece=\"{index}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-rule q-{id}-ask\"></li>\n",
-            quantities(label)
+             <input class=\"tk-question__entry\" id=\"q-{id}-{index}\" name=\"{id}-{index}\" data-piece=\"{index}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-rule q-{id}-ask\">{}</li>\n",
+            quantities(label),
+            posed.get(index).map_or_else(String::new, |posed| units(posed, phrases))
         ));
     }
     out.push_str(&format!(

@@ -3,6 +3,7 @@
 use crate::mistakes::Recognised;
 use crate::page::worked;
 use crate::quantity::kind::Kind;
+use crate::quantity::typed::unit_text;
 use crate::quantity::unit::Unit;
 use crate::question::score::{Note, Query, Verdict};
 use crate::question::template::Posed;
@@ -25,7 +26,7 @@ pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Ph
         None => quantities(&question.text),
     };
     let body = match question.kind {
-        Ask::Number => number(&id, &text, phrases),
+        Ask::Number => number(&id, &text, posed, phrases),
         Ask::One | Ask::Several => choices(question, &id, &text, draw, phrases),
         Ask::Order => order(question, &id, &text, draw, phrases),
     };
@@ -35,12 +36,29 @@ pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Ph
     )
 }
 
-pub(super) fn number(id: &str, text: &str, phrases: &Phrases) -> String {
+pub(super) fn number(id: &str, text: &str, posed: Option<&Posed>, phrases: &Phrases) -> String {
     format!(
         "<p class=\"tk-question__text\" id=\"q-{id}-text\">{text}</p>\n<div class=\"tk-question__answer\"><label class=\"tk-question__label\" for=\"q-{id}\">{}</label> \
-         <input class=\"tk-question__entry\" id=\"q-{id}\" name=\"{id}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-ask\"></div>\n",
-        html(phrases.get("score.answer-label"))
+         <input class=\"tk-question__entry\" id=\"q-{id}\" name=\"{id}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-ask\">{}</div>\n",
+        html(phrases.get("score.answer-label")),
+        posed.map_or_else(String::new, |posed| units(posed, phrases))
     )
+}
+
+/// A list of the units that an answer may be given in, for fingers; none is chosen, so that it does not tell which.
+pub(super) fn units(posed: &Posed, phrases: &Phrases) -> String {
+    let Some(kind) = Kind::of(&posed.unit).filter(|_| !posed.unit.is_none()) else { return String::new() };
+    let (us, metric) = kind.offered();
+    let offered = posed.worked.system.pick(us, metric);
+    let own = (!offered.contains(&posed.unit)).then_some(posed.unit);
+    let label = html(phrases.get("score.unit"));
+    let mut out =
+        format!("<select class=\"tk-question__unit\" aria-label=\"{label}\"><option value=\"\">{label}</option>");
+    for unit in offered.iter().copied().chain(own) {
+        out.push_str(&format!("<option value=\"{}\">{}</option>", html(&unit_text(&unit, kind)), html(&unit.shown())));
+    }
+    out.push_str("</select>");
+    out
 }
 
 fn choices(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases) -> String {

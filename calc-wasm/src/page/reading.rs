@@ -25,7 +25,7 @@ pub fn posed(reading: &Reading, phrases: &Phrases) -> String {
         "<div class=\"tk-question tk-question--number tk-reading\" data-part=\"question\" data-question=\"{id}\" data-kind=\"number\" data-draw=\"{}\">\n{shown}{}\
          <p class=\"tk-question__ask\" id=\"q-{id}-ask\" data-role=\"ask\"></p>\n</div>\n",
         reading.seed,
-        number(&id, &quantities(&text), phrases)
+        number(&id, &quantities(&text), None, phrases)
     )
 }
 

@@ -57,13 +57,54 @@ pub(crate) fn cut(text: &str) -> Result<Vec<Token<'_>>, Misread> {
 }
 
 const ABOUT: &[&str] = &["about", "approx", "approximately", "around", "roughly", "ca", "circa", "nearly", "almost"];
-const OVER: &[&str] =
-    &["over", "above", "more", "high", "higher", "heavy", "up", "plus", "extra", "larger", "faster", "much", "many"];
-const UNDER: &[&str] = &[
-    "under", "below", "less", "low", "lower", "light", "short", "down", "minus", "negative", "fewer", "smaller",
-    "slower", "missing", "little", "few",
+const OVER: &[&str] = &[
+    "over",
+    "above",
+    "more",
+    "high",
+    "higher",
+    "heavy",
+    "up",
+    "plus",
+    "extra",
+    "larger",
+    "faster",
+    "much",
+    "many",
+    "increase",
+    "increased",
+    "rise",
+    "gain",
 ];
-const IDLE: &[&str] = &["by", "too", "it", "is", "its", "was", "the", "answer", "equals", "i", "get"];
+const UNDER: &[&str] = &[
+    "under",
+    "below",
+    "less",
+    "low",
+    "lower",
+    "light",
+    "short",
+    "down",
+    "minus",
+    "negative",
+    "fewer",
+    "smaller",
+    "slower",
+    "missing",
+    "little",
+    "few",
+    "drop",
+    "dropped",
+    "decrease",
+    "decreased",
+    "reduction",
+    "reduced",
+    "loss",
+];
+const IDLE: &[&str] = &[
+    "by", "too", "it", "is", "its", "was", "the", "a", "an", "of", "answer", "equals", "i", "get", "just", "only",
+    "exactly",
+];
 
 /// Takes the tokens of a text apart.
 ///
@@ -77,6 +118,8 @@ pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Mi
         match tokens.get(at).map(|token| &token.what) {
             Some(What::About) => whole.about = true,
             Some(What::Equals) => {}
+            // "Answer: 2.5 gal".
+            Some(What::Colon) if at > 0 => {}
             Some(What::Dash) if !whole.minus && whole.side == Side::Open => {
                 (whole.minus, whole.side) = (true, Side::Under)
             }
@@ -123,6 +166,8 @@ impl<'t> Whole<'_, 't> {
         let Some(last) = self.parts.last_mut() else { return Ok(()) };
         let unit = last.unit;
         let says = |at: usize| match unit[at].what {
+            // `2 gal over 1000 ft2`
+            What::Word(word) if same("over", word) && unit.get(at + 1).is_some_and(counted) => false,
             What::Word(word) => {
                 side_of(word, unit.get(at + 1)).is_some()
                     || ["too", "by"].iter().any(|known| same(known, word)) && at > 0
@@ -147,6 +192,10 @@ impl<'t> Whole<'_, 't> {
         }
         Ok(())
     }
+}
+
+fn counted(token: &Token) -> bool {
+    matches!(token.what, What::Number(_))
 }
 
 fn side_of(word: &str, next: Option<&Token>) -> Option<Side> {
@@ -194,9 +243,9 @@ fn unit_end(tokens: &[Token], from: usize) -> Result<(usize, usize), Misread> {
 fn announces(token: &Token) -> bool {
     match &token.what {
         What::Slash => true,
-        What::Word(word) => {
-            ["per", "each", "every", "a", "an", "to", "on", "for", "in", "the"].iter().any(|known| same(known, word))
-        }
+        What::Word(word) => ["per", "each", "every", "a", "an", "to", "on", "for", "in", "over", "the"]
+            .iter()
+            .any(|known| same(known, word)),
         _ => false,
     }
 }

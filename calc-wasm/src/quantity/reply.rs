@@ -82,16 +82,18 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
     let text = text.trim();
     let tokens = cut(text)?;
     let kind = Kind::of(asked).unwrap_or(Kind::Any);
-    if kind == Kind::Time
+    let (above, below) = asked.halves();
+    // `1:15` for the seconds that 1000 ft² take.
+    if Kind::of(&above) == Some(Kind::Time)
         && let Some(seconds) = watch(text, &tokens)
     {
         let (si, _) = seconds?;
         let unit = unit!("s");
         return Ok(Reply {
-            si,
+            si: si * below.size(),
             number: si,
             unit,
-            fit: Fit::Own,
+            fit: if below.is_none() { Fit::Own } else { Fit::PerMissing },
             side: Side::Open,
             about: false,
             place: 0.0,
@@ -99,7 +101,6 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
         });
     }
     let whole = whole(&tokens)?;
-    let (above, below) = asked.halves();
     let read = |kind: Kind, bare: Option<&Unit>| sum(text, &whole, kind, bare, true);
     let (sum, fit, per) = match read(kind, None) {
         Ok(sum) if sum.ounces => (sum, Fit::FluidOunces, 1.0),

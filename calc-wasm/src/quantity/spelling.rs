@@ -57,6 +57,12 @@ const BESIDE: &[&str] = &[
     "seed",
     "granules",
     "exactly",
+    "wide",
+    "long",
+    "deep",
+    "apart",
+    // `15 % off`.
+    "off",
     // `1/128th of an acre`.
     "th",
 ];
@@ -135,7 +141,7 @@ pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Sp
 fn plainly(kept: &[&What]) -> Option<Unit> {
     let own = |what: &What| match what {
         // These letters have other readings.
-        What::Word("m" | "M") => None,
+        What::Word("m" | "M" | "g") => None,
         What::Word(word) => find(word),
         _ => None,
     };
@@ -188,6 +194,7 @@ fn is_per(what: &What, next: Option<&What>, last: bool) -> bool {
             let among = |words: &[&str]| words.iter().any(|known| same(known, word));
             among(&["per", "each", "every", "for", "to", "on"]) && !last
                 || among(&["a", "an"]) && !last && !matches!(next, Some(What::Slash))
+                || same("over", word) && matches!(next, Some(What::Number(_)))
                 || same("in", word)
                     && matches!(next, Some(What::Number(_)) | Some(What::Word("a" | "an" | "each" | "every")))
         }
@@ -298,6 +305,8 @@ fn other_reading(word: &str, place: Place) -> Option<(&'static str, ())> {
         // A metric rate is per meter or per minute, never per thousand square feet.
         "m" if place.under && place.us => ["m", "min", "1000 ft2"],
         "m" => ["m", "min", "m"],
+        // `3 oz/g`: nobody weighs out ounces for a gram.
+        "g" | "G" if place.under && place.us => ["gal", "g", "gal"],
         "'" => ["ft", "min", "ft"],
         "\"" => ["in", "s", "in"],
         "k" | "K" => ["1000 ft2"; READINGS],

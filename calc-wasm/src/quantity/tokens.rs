@@ -72,10 +72,14 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
                 at += 2;
                 continue;
             }
+            'x' if ["1000", "1,000", "100 m"].iter().any(|count| text[at + 1..].trim_start().starts_with(count)) => {
+                at += 1;
+                continue;
+            }
             '0'..='9' => digits(text, at, found.last())?,
             '.' if text[at + 1..].starts_with(|next: char| next.is_ascii_digit()) => digits(text, at, None)?,
             // A full stop after a word or a number shortens or ends it.
-            '.' if !found.is_empty() => {
+            '.' | '!' | '?' if !found.is_empty() => {
                 at += 1;
                 continue;
             }
@@ -98,7 +102,13 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
             '\'' | '′' | '’' | '‘' => (What::Word("'"), at + letter.len_utf8()),
             '"' | '″' | '”' | '“' => (What::Word("\""), at + letter.len_utf8()),
             '%' | '#' => (What::Word(&text[at..=at]), at + 1),
-            _ if letter.is_alphabetic() => word(text, at),
+            _ if letter.is_alphabetic() => {
+                let (word, end) = word(text, at);
+                // `gal's`, "it's".
+                let of = ["'s", "’s"].iter().find(|of| text[end..].to_ascii_lowercase().starts_with(**of));
+                let of = of.filter(|of| end - at > 1 && !text[end + of.len()..].starts_with(char::is_alphanumeric));
+                (word, end + of.map_or(0, |of| of.len()))
+            }
             _ => return Err(Misread::NotANumber),
         };
         found.push(Token { what, start: at, end });

@@ -6,8 +6,8 @@
 pub use crate::quantity::compound::Side;
 use crate::quantity::compound::{NumberWithUnit, Whole, cut, unknown, watch, whole};
 use crate::quantity::kind::Kind;
-use crate::quantity::spelling::{READINGS, spelled};
-use crate::quantity::tokens::Token;
+use crate::quantity::spelling::{READINGS, same, spelled};
+use crate::quantity::tokens::{Token, What};
 use crate::quantity::unit::{Unit, unit};
 use crate::text::figures::read_decimal;
 
@@ -138,8 +138,11 @@ pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, fr
         let kind = total.as_ref().and_then(|sum| Kind::of(&sum.unit)).filter(|_| kind != Kind::Number).unwrap_or(kind);
         let inch = if kind == Kind::Time { unit!("s") } else { unit!("in") };
         let own = unit_for(text, part, kind, if prime { Some(&inch) } else { bare }, free)?;
-        prime = part.unit.len() == 1
-            && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
+        // The inches of `7' 6` and the seconds of `1 min 15` go without saying.
+        let large: &[&str] =
+            if kind == Kind::Time { &["'", "min", "minute", "minutes"] } else { &["'", "ft", "foot", "feet"] };
+        prime =
+            matches!(part.unit, [Token { what: What::Word(word), .. }] if large.iter().any(|known| same(known, word)));
         let size = own.times * own.unit.size();
         let (si, place, coarse) = (part.number * size, part.place * size, part.coarse * size);
         total = Some(match total {

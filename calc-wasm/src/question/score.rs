@@ -123,10 +123,26 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     verdict
 }
 
+/// "4 visits" without the noun, where the question counts visits: what is counted need not be left out.
+fn counted<'t>(posed: &Posed, text: &'t str) -> &'t str {
+    if posed.counts.is_empty() {
+        return text;
+    }
+    let number = text.trim_end_matches(|letter: char| !letter.is_ascii_digit());
+    let noun = text[number.len()..].to_lowercase();
+    let named = |word: &str| {
+        let stem = word.trim_end_matches('s');
+        stem.len() > 2
+            && posed.counts.split(|letter: char| !letter.is_alphabetic()).any(|own| own.trim_end_matches('s') == stem)
+    };
+    let mut words = noun.trim_end_matches('.').split_whitespace().peekable();
+    if words.peek().is_some() && words.all(named) { number } else { text }
+}
+
 /// The verdict on an answer as it was typed.
 fn typed(posed: &Posed, text: &str) -> Verdict {
     let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
-    let reply = match reply::read(text, &posed.unit) {
+    let reply = match reply::read(counted(posed, text), &posed.unit) {
         Ok(reply) => reply,
         Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
         Err(Misread::Comma) => return Verdict::Ask(Query::comma(text)),
@@ -136,6 +152,8 @@ fn typed(posed: &Posed, text: &str) -> Verdict {
         Fit::Own | Fit::FluidOunces => of_reply(posed, &reply, text),
         // "How many fluid ounces is that on 1000 ft2?" is answered with fluid ounces.
         Fit::PerMissing if posed.names_per => of_reply(posed, &reply, text),
+        // "How many times 1000 ft²?" is answered with a bare number.
+        Fit::Missing if posed.unit.first().is_some_and(|atom| atom.counts.is_some()) => of_reply(posed, &reply, text),
         Fit::PerMissing => Verdict::Ask(Query::Kind(Kind::of(&reply.unit), kind)),
         Fit::Missing => Verdict::Ask(Query::Unit(text.to_owned(), kind)),
         Fit::OuncesOpen => Verdict::Ask(Query::Ounces),
@@ -161,7 +179,7 @@ fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
 
 /// A reply to a question whose unit fits.
 pub(super) fn read(posed: &Posed, text: &str) -> Option<Reply> {
-    let reply = reply::read(text.trim(), &posed.unit).ok()?;
+    let reply = reply::read(counted(posed, text.trim()), &posed.unit).ok()?;
     match reply.fit {
         Fit::Own | Fit::FluidOunces => Some(reply),
         Fit::PerMissing if posed.names_per => Some(reply),

@@ -112,6 +112,8 @@ pub struct Posed {
     pub tolerance: f64,
     /// Whether the question says what the answer is for, so that the answer need not repeat it: "on 1000 ft²".
     pub names_per: bool,
+    /// Of a question that is answered with a bare number, its text: "4 visits" may repeat what is counted.
+    pub counts: String,
 }
 
 impl Question {
@@ -241,7 +243,8 @@ impl Template<'_> {
         let beside = read_beside(calculator, &beside)?;
         let (result, tolerance) = (result.to_owned(), self.tolerance);
         let names_per = names_per(&self.question.text, &unit);
-        Ok(Posed { draw, calculator, given, worked, beside, result, si, unit, tolerance, names_per })
+        let counts = if unit.is_none() { self.question.text.to_lowercase() } else { String::new() };
+        Ok(Posed { draw, calculator, given, worked, beside, result, si, unit, tolerance, names_per, counts })
     }
 
     /// The first place of the question's text that names nothing given at a draw.
@@ -303,7 +306,15 @@ fn values(given: &[(String, String)]) -> Result<Vec<(&str, RangeSpec)>, Template
 }
 
 fn texts(values: &[(&str, RangeSpec)], places: &[usize]) -> RawInputs {
-    let text = |((name, value), place): (&(&str, RangeSpec), &usize)| ((*name).to_owned(), value.at(*place));
+    let drawn = |name: &str| {
+        values.iter().zip(places).find(|((own, _), _)| *own == name).map(|((_, value), place)| value.at(*place))
+    };
+    // `same as plot.1.width`: a square has two sides and one number.
+    let text = |((name, value), place): (&(&str, RangeSpec), &usize)| {
+        let text = value.at(*place);
+        let same = text.strip_prefix("same as ").and_then(|other| drawn(other.trim()));
+        ((*name).to_owned(), same.unwrap_or(text))
+    };
     RawInputs(values.iter().zip(places).map(text).collect())
 }
 

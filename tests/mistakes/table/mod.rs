@@ -5,6 +5,7 @@ mod area;
 mod output;
 mod tank;
 mod units;
+mod whole;
 
 use tankside_calc::quantity::typed::Typed;
 use tankside_calc::quantity::unit::Unit;
@@ -24,7 +25,7 @@ pub(crate) const fn row(asks: &'static [&'static str], named: &'static str, wron
 
 /// Every wrong working of the table.
 pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
-    [output::ROWS, area::ROWS, tank::ROWS, units::ROWS].into_iter().flatten()
+    [output::ROWS, area::ROWS, tank::ROWS, units::ROWS, whole::ROWS].into_iter().flatten()
 }
 
 /// The numbers of a question that was posed.
