@@ -311,6 +311,8 @@ fn only_the_site_is_served_and_only_to_this_machine() {
             assert_eq!(answer.status, 403, "{foreign}{path}: {}", answer.body);
         }
     }
+    // An address in full, as a proxy is asked.
+    assert_eq!(preview.ask(&format!("GET http://evil.example/ HTTP/1.1\r\n{host}")).status, 403);
     let home = preview.ask(&format!("GET / HTTP/1.1\r\n{host}Origin: http://localhost:{}\r\n", preview.port));
     assert_eq!(home.status, 200);
     for name in ["nosniff", "no-store", "frame-ancestors 'none'", "same-origin"] {

@@ -252,6 +252,16 @@ fn report_fault(
     let error = |rule, title: String| Problem::new(rule, title, "");
     match fault {
         TemplateFault::UnknownCalculator(id) => {
+            // `catch-test.nozzle-output`: another sign between the two.
+            let both = id.split_once(['.', ':', '_', ' ', '>']).and_then(|(first, name)| {
+                let name = name.trim_start_matches(['.', ':', '_', ' ', '>']);
+                let one = calculator(first.trim())?;
+                one.results.iter().any(|spec| spec.name == name).then(|| format!("{}/{name}", one.id))
+            });
+            if let Some(meant) = both {
+                let title = format!("a calculator and its result have a `/` between them, and this is `{id}`");
+                return push(error(code::CALCULATOR_UNKNOWN, title).help(format!("write `{meant}`")), at("asks"));
+            }
             let (title, help) = match (results_called(&id).as_slice(), question.asks.contains('/')) {
                 ([], _) | (_, true) => (format!("there is no calculator called `{id}`"), calculator_help(&id)),
                 (results, false) => {

@@ -18,6 +18,7 @@ use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
 use tankside_calc::quantity::typed::Misread;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -302,6 +303,15 @@ pub(crate) fn input_problem(
                 None => problem,
             },
         },
+        InputFault::Misread(Misread::UnitMissing, _) if without_unit(typed) => {
+            let example = say::example_text(calculator, &fault.about, system);
+            let unit =
+                example.trim_start_matches(|letter: char| letter.is_ascii_digit() || ".,".contains(letter)).trim();
+            match Unit::parse(unit) {
+                Some(_) => problem.help(format!("write, for example, `{} {unit}`", typed.trim())),
+                None => problem,
+            }
+        }
         InputFault::Misread(_, kind) => match amount_meant(typed, *kind) {
             Some(meant) => problem.help(format!("write `{meant}`")),
             None => problem,
@@ -309,6 +319,12 @@ pub(crate) fn input_problem(
         InputFault::HardLimit(_) => problem.help("write a value within these limits"),
         _ => problem,
     }
+}
+
+/// Whether a unit is all that an amount, a list of amounts or a range lacks.
+fn without_unit(typed: &str) -> bool {
+    let range = typed.trim().trim_start_matches("one of ").replace(" to ", "").replace(" by ", "").replace(", ", "");
+    range.parse::<f64>().is_ok()
 }
 
 fn rule_of(fault: &InputFault) -> &'static Rule {

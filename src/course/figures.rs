@@ -195,19 +195,22 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
         Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit, phrases)),
         Some(_) => {
             let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
-            Err(same_kind(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""), &own))
+            Err(same_kind(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""), &own, &wanted))
         }
         None => {
             let problem = Problem::new(code::FIGURE_UNIT_UNKNOWN, format!("`{wanted}` is not a unit"), "");
-            Err(same_kind(problem, &own))
+            Err(same_kind(problem, &own, &wanted))
         }
     }
 }
 
 /// Offers another unit of the kind of a number.
-fn same_kind(problem: Problem, own: &Unit) -> Problem {
+fn same_kind(problem: Problem, own: &Unit, wanted: &str) -> Problem {
     let Some((us, metric)) = Kind::of(own).map(Kind::offered) else { return problem };
-    let Some(other) = us.iter().chain(metric).find(|unit| *unit != own) else { return problem };
+    let others = || us.iter().chain(metric).filter(|unit| *unit != own);
+    // `L` for an output is most likely `L/min`.
+    let begins = |unit: &&Unit| unit.plain().split('/').next().is_some_and(|first| first.trim() == wanted.trim());
+    let Some(other) = others().find(begins).or_else(|| others().next()) else { return problem };
     let written = other.plain().replace(' ', "_");
     problem.help(format!("end the address with a unit that measures the same, such as `?in={written}`"))
 }

@@ -126,7 +126,8 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
 
 /// The color of six digits in what is written with three, with or without `#`.
 fn six_digits(text: &str) -> Option<String> {
-    let digits = text.trim_start_matches([':', ' ', '#']).split_whitespace().next()?;
+    let digits = text.trim_start_matches([':', ' ', '#', '"', '\'', '“', '”', '„']).split_whitespace().next()?;
+    let digits = digits.trim_end_matches(['"', '\'', '“', '”', '}', ',']);
     let all = |length: usize| digits.len() == length && digits.bytes().all(|byte| byte.is_ascii_hexdigit());
     match () {
         () if all(6) => Some(format!("#{}", digits.to_ascii_lowercase())),

@@ -97,6 +97,13 @@ fn missing(document: &Document, path: &str, stem: &str, there: &[String], in_fol
         as_name(file) == stem
     };
     if let Some(file) = in_folder.iter().find(|file| other(file)) {
+        // Under another name the file of a word processor is still no text.
+        let ending = file.rsplit('.').next().unwrap_or_default().to_lowercase();
+        if ["doc", "docx", "odt", "rtf", "pdf", "pages"].contains(&ending.as_str()) {
+            return problem.help(format!(
+                "copy the text of `lessons/{file}` into a plain text file `lessons/{stem}.md`, below a header"
+            ));
+        }
         return problem.help(format!("rename the file `lessons/{file}` to `lessons/{stem}.md`"));
     }
     match nearest(stem, there.iter().map(String::as_str).filter(|near| is_name(near))) {

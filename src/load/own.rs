@@ -11,6 +11,7 @@ use super::text::read_text;
 use super::unread::rename;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
 use crate::embedded::{TEMPLATES, is_text};
+use crate::notation::is_name;
 use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
@@ -83,7 +84,10 @@ fn named(files: &dyn Files, stem: &str, language: &str) -> Vec<String> {
         let name = name.trim_start().split([' ', ',', '#', '}']).next()?.trim_matches(['"', '\'']);
         (!name.is_empty()).then(|| name.to_owned())
     };
-    sources.flat_map(|source| source.text.lines().filter_map(id).collect::<Vec<_>>()).collect()
+    // Entries under their names, in place of a list.
+    let key = |line: &str| line.trim_end().strip_suffix(':').filter(|name| is_name(name)).map(str::to_owned);
+    let name = |line: &str| id(line).or_else(|| key(line));
+    sources.flat_map(|source| source.text.lines().filter_map(name).collect::<Vec<_>>()).collect()
 }
 
 /// One of the course's own optional text files; the stock's file of the same name is a separate one.
@@ -294,7 +298,8 @@ fn phrases_of(
         if let Some(lost) = places(stock).into_iter().find(|place| !places(text).contains(place)) {
             let title =
                 format!("the phrase `{}` leaves out `{{{lost}}}`, so what belongs there is not shown", entry.key);
-            let problem = at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("stock: {stock}"));
+            let problem =
+                at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("the stock's words are `{stock}`"));
             problems.push(problem);
         }
         read.insert(entry.key.clone(), text.to_owned());
@@ -314,7 +319,11 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
         let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default();
         if !ATTACHED.contains(&ending.as_str()) {
             let title = "a file of this kind is not attached, because a browser might run what is in it";
-            let help = format!("save it as one of: {}", ATTACHED.join(", "));
+            let picture = matches!(ending.as_str(), "png" | "jpg" | "jpeg" | "gif" | "webp" | "avif" | "svg");
+            let mut help = format!("save it as one of: {}", ATTACHED.join(", "));
+            if picture {
+                help = format!("move it to `images/{name}`, where pages show pictures from; or {help}");
+            }
             problems.push(Problem::new(code::ATTACHMENT_KIND, title, file).help(help));
             continue;
         }

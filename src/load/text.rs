@@ -35,7 +35,26 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
             .help("remove the character, or save the file again as UTF-8 text")
             .into());
     }
-    Ok(source)
+    match merge(&source.text) {
+        Some(place) => Err(Problem::new(code::MERGE_LEFT, "two versions of this text were merged and not settled", "")
+            .at(&source, place)
+            .help("keep one of the two, and remove the three lines that begin with `<`, `=` and `>`")
+            .into()),
+        None => Ok(source),
+    }
+}
+
+/// The line that opens a stretch of which a version control system kept both versions.
+fn merge(text: &str) -> Option<std::ops::Range<usize>> {
+    const OPENS: &str = "<<<<<<< ";
+    let at = match text.starts_with(OPENS) {
+        true => 0,
+        false => memchr::memmem::find(text.as_bytes(), b"\n<<<<<<< ")? + 1,
+    };
+    let below = || text[at..].lines().skip(1);
+    let settled = !below().any(|line| line == "=======") || !below().any(|line| line.starts_with(">>>>>>> "));
+    let end = text[at..].find(['\r', '\n']).map_or(text.len(), |length| at + length);
+    (!settled).then_some(at..end)
 }
 
 pub(super) fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {

@@ -214,11 +214,17 @@ impl Writer<'_> {
             self.problems.push(problem.help("write the words after the `#`, or remove the line"));
         }
         let before = self.outline.headings.last().map_or(1, |heading| heading.level);
-        if heading.level > before + 1 {
-            let title = format!("this heading is {} levels below the one before it", heading.level - before);
+        // A heading below one that is to be moved up is held against where that one will be.
+        let meant = heading.level.min(self.level + 1);
+        if heading.level > meant {
+            let title = match heading.level.saturating_sub(before) {
+                0 | 1 => "this heading is below one that is too deep, and moves with it".to_owned(),
+                levels => format!("this heading is {levels} levels below the one before it"),
+            };
             let problem = self.problem(code::HEADING_SKIPS_LEVEL, title, heading.place);
-            self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
+            self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(meant - 1)))));
         }
+        self.level = meant;
         let mut tag = format!("<h{} id=\"", heading.level);
         escape::attribute(&mut tag, &id);
         if !heading.classes.is_empty() {

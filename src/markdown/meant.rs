@@ -251,7 +251,11 @@ impl Writer<'_> {
         {
             return format!("write a block of its own for each: `{construct} {first}`, then `{construct} {second}`");
         }
-        self.block_to_write(construct, &words(after).join("-"), body)
+        // `questions first-week.yaml`: the file in place of its name.
+        let file = after.trim().trim_end_matches(".yaml").trim_end_matches(".yml");
+        let file = file.rsplit('/').next().filter(known);
+        let name = file.map_or_else(|| words(after).join("-"), str::to_owned);
+        self.block_to_write(construct, &name, body)
     }
 }
 

@@ -30,13 +30,13 @@ impl Writer<'_> {
             return;
         }
         // The closing tag of something already reported is nothing new.
-        if self.html_told && html.starts_with("</") {
+        if self.html_told && html.starts_with("</") && !html.contains('\n') {
             return;
         }
         self.html_told = true;
         let place = self.place(range);
         let problem = self.problem(code::RAW_HTML, "HTML is not allowed in a lesson", place);
-        self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
+        self.problems.push(problem.help(in_place_of(html)));
     }
 
     /// Whether HTML is nothing but comments: those are the author's own, and are not published. A comment that is never
@@ -120,5 +120,27 @@ impl Writer<'_> {
             };
             self.problems.push(problem.help(help));
         }
+    }
+}
+
+/// What to write in place of a tag of HTML.
+fn in_place_of(html: &str) -> String {
+    let name = html.trim_start_matches(['<', '/']);
+    let end = name.find(|letter: char| !letter.is_ascii_alphanumeric()).unwrap_or(name.len());
+    let address = || {
+        let after = html.split_once("src=").or_else(|| html.split_once("href="))?.1.trim_start_matches(['"', '\'']);
+        after.split(['"', '\'', ' ', '>']).next().filter(|address| !address.is_empty() && address.len() < 200)
+    };
+    match name[..end].to_ascii_lowercase().as_str() {
+        "br" => "end the line above with a backslash `\\`, or leave a line empty for a new paragraph".to_owned(),
+        "b" | "strong" => "write two asterisks on both sides of the words: `**words**`".to_owned(),
+        "i" | "em" => "write one asterisk on both sides of the words: `*words*`".to_owned(),
+        "img" => "put the picture into `images/` and write `![what it shows](../images/NAME.png)`".to_owned(),
+        "a" => format!("write a link: `[words]({})`", address().unwrap_or("https://example.org/")),
+        "iframe" | "video" | "audio" | "embed" | "object" => format!(
+            "a page loads nothing from elsewhere; write a link to it: `[what it shows]({})`",
+            address().unwrap_or("https://example.org/")
+        ),
+        _ => "write it as Markdown; a bare `<` is written `\\<`".to_owned(),
     }
 }

@@ -50,6 +50,8 @@ pub(super) struct Writer<'a> {
     pub(super) ids: Ids,
     table: Table,
     pub(super) heading: Option<OpenHeading>,
+    /// The level on the page that the last heading should have; the page's title has the first.
+    pub(super) level: u8,
     image: Option<OpenImage>,
     figure: Option<Figure>,
     /// Whether each open link wrote an anchor.
@@ -112,6 +114,7 @@ pub(super) fn write(
         anchors: Vec::new(),
         fence: None,
         html_told: false,
+        level: 1,
         quote_open: false,
         rows_told: None,
         line_seen: None,
@@ -272,7 +275,10 @@ impl<'a> Writer<'a> {
                 let start = self.text.to_file(range.start);
                 self.fence = Some(Fence { info, text: Embedded::empty(start), range });
             }
-            Tag::HtmlBlock => self.tell_html("", &range),
+            Tag::HtmlBlock => {
+                let text = self.text;
+                self.tell_html(&text.text[range.clone()], &range);
+            }
             Tag::List(Some(1)) => html.push_str("<ol>\n"),
             Tag::List(Some(start)) => html.push_str(&format!("<ol start=\"{start}\">\n")),
             Tag::List(None) => html.push_str("<ul>\n"),

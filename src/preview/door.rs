@@ -212,7 +212,9 @@ async fn answer(request: Request<Incoming>, desk: &Desk, listens: &AtomicBool) -
 fn is_at_home(request: &Request<Incoming>, hosts: &Hosts) -> bool {
     let header = |name| request.headers().get(name).map(|value| value.to_str().unwrap_or("?"));
     let host = header(header::HOST).or_else(|| request.uri().host());
-    if !host.is_some_and(|host| hosts.answers(host)) {
+    // An address in full names a host too.
+    let other = request.uri().authority().is_some_and(|named| !hosts.answers(named.as_str()));
+    if other || !host.is_some_and(|host| hosts.answers(host)) {
         return false;
     }
     let from = header(header::ORIGIN).is_none_or(|origin| {

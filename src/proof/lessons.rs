@@ -237,6 +237,10 @@ fn image(source: &Source, block: &Block, address: &str, marks: &mut Marks) {
 
 fn link(source: &Source, block: &Block, address: &str, marks: &mut Marks) {
     let words = block.text.trim().trim_end_matches('.').to_lowercase();
+    // In place of the words of a computed number the number is shown.
+    if address.starts_with("figure:") {
+        return;
+    }
     if ["here", "click here", "this", "this page", "link", "more", "read more", "aquí", "haga clic aquí"]
         .contains(&words.as_str())
     {

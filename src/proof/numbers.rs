@@ -149,16 +149,16 @@ struct Shown {
 }
 
 impl Shown {
-    /// How far a typed number is off, as a share.
+    /// How far a typed number is off, as a share; of nothing, only nothing is.
     fn off(&self, si: f64) -> f64 {
-        ((si - self.si) / self.si).abs()
+        if si == self.si { 0.0 } else { ((si - self.si) / self.si).abs() }
     }
 
     /// Whether a typed number is this one, rounded to the figures that were typed; `step` is what the last of them
     /// counts. 1.98 is 2, or 2.0, and not 1.9.
     fn is(&self, si: f64, step: f64) -> bool {
         let rounded = (si - self.si).abs() <= step * 0.501 && self.off(si) <= ROUNDED;
-        self.si == 0.0 || rounded || self.off(si) <= SAME
+        rounded || self.off(si) <= SAME
     }
 }
 
@@ -252,7 +252,8 @@ fn unit_at(text: &str) -> Option<&str> {
     // Of `oz of product` the words after the unit do not belong to it: with any other unit they change nothing either.
     let adds_nothing = |word: &str| Unit::parse(&format!("gal {word}")).is_some_and(|unit| unit.plain() == "gal");
     while let Some((before, _)) = words.rsplit_once(char::is_whitespace).filter(|(_, last)| adds_nothing(last)) {
-        words = before.trim_end();
+        // What closes the sentence was between the two.
+        words = before.trim_end().trim_end_matches(['.', ',', ')', ';', ':']);
     }
     let rest = &text[words.len()..];
     // `3 in the tank` are no inches, `2 a day` no ares.
@@ -302,6 +303,9 @@ mod tests {
         {
             assert_eq!(shown.is(number.parse().unwrap(), last_place(number)), same, "{number}");
         }
+        // An empty tank is not every other amount.
+        let shown = Shown { name: String::new(), si: 0.0, text: String::new() };
+        assert!(shown.is(0.0, 1.0) && !shown.is(140.0, 10.0) && shown.off(140.0) > NEAR);
         let shown = Shown { name: String::new(), si: 1234.0, text: String::new() };
         for (number, same) in [("1,200", true), ("1,230", true), ("1,240", false), ("1,300", false)] {
             assert_eq!(shown.is(number.replace(',', "").parse().unwrap(), last_place(number)), same, "{number}");
@@ -318,6 +322,7 @@ mod tests {
             found("It gave 2.1 gallons per minute, 2.1 GPM; 2.1gal/min or 30 seconds (1.5 gal per 1,000 sq ft)."),
             ["2.1 gallons per minute", "2.1 GPM", "2.1gal/min", "30 seconds", "1.5 gal per 1,000 sq ft"]
         );
+        assert_eq!(found("It was 1.96 gal/1000 ft2. The rate is more."), ["1.96 gal/1000 ft2"]);
         assert_eq!(found("Add 12 oz of product, 3 inches deep."), ["12 oz", "3 inches"]);
         assert_eq!(found("It is 2.1 gal/min in a list, or 12 sq in of steel."), ["2.1 gal/min", "12 sq in"]);
         let hostile = "1a".repeat(100_000);

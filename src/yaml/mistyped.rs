@@ -33,6 +33,7 @@ pub(super) fn explain(text: &str, at: usize) -> Option<Seen> {
         .or_else(|| open_above(text, &lines))
         .or_else(|| item_out_of_line(text, &lines))
         .or_else(|| key_out_of_line(text, &lines))
+        .or_else(|| key_below_value(text, &lines))
 }
 
 /// A text in double quotes.
@@ -217,6 +218,27 @@ fn key_out_of_line(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     let meant = columns.into_iter().find(|meant| meant.abs_diff(indent(line)) == BESIDE)?;
     let title = "this key does not begin in the same column as those above it".to_owned();
     let help = format!("write `{}{}`", " ".repeat(meant), line.trim());
+    Some((title, last.start + indent(line)..last.end, help))
+}
+
+/// A key below one that has its value already and is not as far right; above that, a key without a value.
+fn key_below_value(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
+    let [before @ .., above, last] = lines else { return None };
+    let (owner, line) = (&text[above.clone()], &text[last.clone()]);
+    let (key, _) = key_and_value(owner)?;
+    key_and_value(line)?;
+    if indent(line) <= indent(owner) || owner.trim_start().starts_with('-') || line.trim_start().starts_with('-') {
+        return None;
+    }
+    // `given:` and below it `tank: 200 gal`, which belongs to it, and is not indented.
+    let empty = before.last().map(|head| &text[head.clone()]);
+    if let Some(head) = empty.filter(|head| head.ends_with(':') && indent(head) == indent(owner)) {
+        let title = format!("`{key}` belongs to `{}`, and is not indented below it", head.trim().trim_end_matches(':'));
+        let help = format!("write `{}{}`", " ".repeat(indent(line)), owner.trim());
+        return Some((title, above.start + indent(owner)..above.end, help));
+    }
+    let title = format!("this line is indented below `{key}`, which has its value already");
+    let help = format!("write `{}{}`", " ".repeat(indent(owner)), line.trim());
     Some((title, last.start + indent(line)..last.end, help))
 }
 

@@ -113,6 +113,13 @@ const SEARCH = (() => {
     return all.slice(0, 24);
   }
 
+  /** What finding a word says: little for one that is nearly everywhere, as `is` and `the` are. @param {[string, number][]} candidates */
+  function telling(candidates) {
+    let places = 1;
+    for (const [word, sure] of candidates) places += sure * (words.get(word) || new Map()).size;
+    return Math.log(1 + entries.length / places);
+  }
+
   /** @param {string} query @returns {{hits: Hit[], whole: boolean}} */
   function find(query) {
     const typed = wordsOf(query.slice(0, LONGEST_QUERY)).slice(0, MOST_WORDS);
@@ -123,10 +130,14 @@ const SEARCH = (() => {
     ways(typed).forEach((way, index) => {
       /** @type {Map<number, {score: number, have: number, marked: Set<string>}>} */
       const here = new Map();
-      for (const word of way) {
+      const told = way.map((word) => {
         let candidates = known.get(word);
         // A variant that nobody typed must match exactly.
         if (!candidates) known.set(word, (candidates = index === 0 ? meant(word) : (stems.get(stem(word)) || []).map((one) => [one, 0.8])));
+        return { candidates, tells: telling(candidates) };
+      });
+      const sum = told.reduce((sum, { tells }) => sum + tells, 0);
+      for (const { candidates, tells } of told) {
         /** @type {Map<number, number>} */
         const worth = new Map();
         for (const [one, sure] of candidates) {
@@ -139,7 +150,7 @@ const SEARCH = (() => {
         }
         for (const [at, value] of worth) {
           const row = here.get(at);
-          if (row) { row.score += value / way.length; row.have += 1 / way.length; }
+          if (row) { row.score += (value * tells) / sum; row.have += tells / sum; }
         }
       }
       for (const [at, row] of here) {
@@ -149,7 +160,7 @@ const SEARCH = (() => {
     });
     const most = Math.max(0, ...[...best.values()].map((row) => row.have));
     const whole = most > 1 - 1e-9;
-    const kept = [...best].filter(([, row]) => row.have > most - 1e-9);
+    const kept = [...best].filter(([, row]) => row.have > (whole ? most - 1e-9 : most * 0.75));
     const hits = kept.map(([at, row]) => ({ entry: entries[at], score: row.score / Math.sqrt(1 + wordsOf(entries[at].title).length / 8), marked: row.marked, at }));
     hits.sort((one, other) => other.score - one.score || one.at - other.at);
     return { hits, whole };

@@ -128,6 +128,10 @@ test("finds what a learner types: beginnings, many of a thing, slips, abbreviati
       ["cálibratión", "calibration"],
       ["tank mix", "tank mix"],
       ["carrier volum", "carrier volume"],
+      ["what is pooled", "pooled"],
+      ["how big is the lawn", "lawn area"],
+      ["how fast do I walk", "walking pace"],
+      ["calibrate", "calibration"],
     ]) {
       const all = await titles(words);
       assert.ok(all.some((one) => one.includes(title)), `${words}: ${all.join(" | ")}`);

@@ -146,6 +146,16 @@ fn ways(files: &Written, problem: &Problem, text: &str) -> Vec<Change> {
         let last = text.rsplit_once('.').map_or(text, |(_, last)| last);
         ways.push(put(span.end..span.end, &format!(", {last}")));
     }
+    // The key of a list on a line of its own: above the items, or above entries that were keys.
+    if let Some(key) = text.strip_suffix(':').filter(|key| key.bytes().all(|byte| byte.is_ascii_lowercase())) {
+        ways.push(put(line_start..line_start, &format!("{key}:\n")));
+        let entry = |line: &str| match line.strip_suffix(':').filter(|_| !line.starts_with(' ')) {
+            Some(name) => format!("  - id: {name}\n"),
+            None => format!("  {line}\n"),
+        };
+        let items: String = whole.lines().map(entry).collect();
+        ways.push(put(0..whole.len(), &format!("{key}:\n{items}")));
+    }
     // The whole line, with its indentation or as it is written.
     ways.push(put(line_start + indent..line_end, text));
     ways.push(put(line_start..line_end, text));

@@ -33,6 +33,10 @@ super::entries! {
         "A NUL character in a text."
         "Browsers stop at it or drop it, and the rest is lost."
         "Remove the character, or save the file again as UTF-8 text.";
+    MERGE_LEFT "merge-left" Error
+        "Both versions of a text, with the marks of a version control system around them."
+        "Learners would read both, and the marks."
+        "Keep one of the two, and remove the lines of marks.";
     FILE_NOT_READ "file-not-read" Warning
         "A file in the course folder that nothing reads."
         "Learners do not see what its author wrote."

@@ -55,6 +55,7 @@ impl Rule {
             OUTSIDE_COURSE,
             NOT_UTF_8,
             NUL,
+            MERGE_LEFT,
             SPACE_MISSING,
             ODD_SPACE,
             LIST_INDENT,

@@ -33,7 +33,15 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Stop> {
         const EXPECTED: &str = "true or false";
-        let help = || self.named(|key| format!("write `{key}: true` or leave the line out"));
+        let off = matches!(self.at, At::Node(node) if node.text().is_some_and(|text| {
+            ["no", "off", "n", "never", "0", "false"].iter().any(|word| text.trim().eq_ignore_ascii_case(word))
+        }));
+        let help = || {
+            self.named(|key| match off {
+                true => format!("write `{key}: false`"),
+                false => format!("write `{key}: true` or leave the line out"),
+            })
+        };
         let value = match self.at {
             At::Node(node) => match node.text() {
                 Some("true") => Some(true),
@@ -108,7 +116,14 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
     ) -> Result<V::Value, Stop> {
         let given_up = || names.iter().map(|name| (*name, At::GivenUp, None)).collect();
         let fields = match self.at {
+            At::Node(node) if node.is_map() && self.is_named_entries(node, names) => given_up(),
             At::Node(node) if node.is_map() => fields(self.filling, node, self.key, names),
+            At::Node(node) if node.is_list() && self.key.is_none() => {
+                self.list_of_file(node, names).unwrap_or_else(|| {
+                    self.wrong(KEYS, self.as_keys(names));
+                    given_up()
+                })
+            }
             At::Missing(..) | At::Node(_) => {
                 self.wrong(KEYS, self.as_keys(names));
                 given_up()

@@ -30,6 +30,10 @@ pub(super) fn fields<'a>(
         let meant = same.or_else(|| nearest(slip.as_deref().unwrap_or(&entry.key), free.iter().copied()));
         let shown: String = entry.key.chars().take(60).collect();
         let problem = match (&slip, meant) {
+            (Some(plain), None) if above(plain).is_some() => {
+                let title = format!("a space that is not a plain one is part of the key `{shown}`");
+                Problem::new(code::ODD_SPACE, title, "").help("delete it and type plain spaces in its place")
+            }
             (Some(_), Some(meant)) => {
                 let title = format!("a space that is not a plain one is part of the key `{shown}`");
                 Problem::new(code::ODD_SPACE, title, "").help(format!("write `{meant}` again, with plain spaces"))
@@ -38,6 +42,9 @@ pub(super) fn fields<'a>(
                 let mut problem = Problem::new(code::UNKNOWN_KEY, format!("the key `{shown}` is not known here"), "");
                 problem.help = match meant {
                     Some(meant) => Some(format!("write `{meant}`")),
+                    None if entry.key == "answer" && names.contains(&"asks") => {
+                        Some("leave it out: the answer is worked out from what is given".to_owned())
+                    }
                     None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(node, entry),
                     None => offer(&entry.key, free.iter().copied()).or_else(|| already(&entry.key, names)),
                 };

@@ -2,11 +2,14 @@
 
 use super::super::node::Node;
 use super::super::slips;
+use super::fields::Field;
 use super::{At, Place};
 use crate::problem::{Problem, code, nearest};
 
 pub(super) const KEYS: &str = "keys with values";
 pub(super) const LIST: &str = "a list";
+/// Keys of the lists that a file of its own consists of.
+const LISTS: [&str; 3] = ["cautions", "terms", "questions"];
 pub(super) const WHOLE: &str = "a whole number, 0 or more,";
 
 impl<'a> Place<'a> {
@@ -97,6 +100,43 @@ impl<'a> Place<'a> {
         Some(format!("write `{{ {first}: {text}{rest} }}`"))
     }
 
+    /// A file that begins with the items of its list, without the key above them: that is reported, and they are read.
+    pub(super) fn list_of_file(&self, node: &'a Node, names: &'static [&'static str]) -> Option<Vec<Field<'a>>> {
+        let key = names.iter().copied().find(|name| LISTS.contains(name))?;
+        if !node.items().iter().any(Node::is_map) {
+            return None;
+        }
+        let title = format!("a line `{key}:` is missing above this list");
+        let others: String =
+            names.iter().filter(|name| ["id", "title"].contains(name)).map(|n| format!("`{n}: …`, ")).collect();
+        let help = format!(
+            "write {others}{}`{key}:` on {} above it",
+            if others.is_empty() { "" } else { "and " },
+            if others.is_empty() { "a line of its own" } else { "lines of their own" }
+        );
+        self.filling
+            .report(Problem::new(code::WRONG_TYPE, title, "").help(help), &(node.span.start..node.span.start + 1));
+        let given_up = names.iter().filter(|name| **name != key).map(|name| (*name, At::GivenUp, None));
+        Some(given_up.chain([(key, At::Node(node), None)]).collect())
+    }
+
+    /// Whether a file with one list has its entries as keys, `wash-pad:` in place of `- id: wash-pad`; that is reported.
+    pub(super) fn is_named_entries(&self, node: &Node, names: &[&str]) -> bool {
+        let [key] = names else { return false };
+        let entries = node.entries();
+        let Some(first) = entries.first().filter(|_| self.key.is_none() && LISTS.contains(key)) else { return false };
+        if entries.iter().any(|entry| entry.key == *key || !entry.node.is_map()) {
+            return false;
+        }
+        let title = format!("the {key} of this file are a list, and `{}` is a key", first.key);
+        let help = format!(
+            "write `{key}:` on a line of its own; below it `  - id: {}`, and its other lines with four spaces in front",
+            first.key
+        );
+        self.filling.report(Problem::new(code::WRONG_TYPE, title, "").help(help), &first.key_span);
+        true
+    }
+
     pub(super) fn named(&self, help: impl FnOnce(&str) -> String) -> Option<String> {
         self.key.map(|entry| help(&entry.key))
     }
@@ -120,7 +160,13 @@ impl<'a> Place<'a> {
         let shown: String = text.chars().take(40).collect();
         let title = format!("one of the words {list} is expected, and this is `{shown}`");
         let near = nearest(text, words.iter().copied());
-        let help = near.map_or_else(|| format!("write {list}"), |near| format!("write `{near}`"));
+        let choice =
+            words.contains(&"several") && near.is_none() && ["choice", "multi"].iter().any(|word| text.contains(word));
+        let help = match near {
+            Some(near) => format!("write `{near}`"),
+            None if choice => "write `one` if one option is right, and `several` if more than one is".to_owned(),
+            None => format!("write {list}"),
+        };
         self.filling.report(Problem::new(code::UNKNOWN_WORD, title, "").help(help), &node.span);
     }
 }
@@ -139,6 +185,8 @@ fn number_help(key: &str, text: &str, expected: &str) -> String {
     if text.trim().bytes().all(|byte| byte.is_ascii_digit()) {
         return "write a smaller number".to_owned();
     }
+    let hours = text.trim().split_whitespace().nth(1).is_some_and(|unit| unit.starts_with('h'));
+    let number = if key == "minutes" && hours { number.map(|number| number * 60.0) } else { number };
     match number {
         Some(number) if expected == WHOLE => format!("write `{key}: {}`", number.ceil()),
         Some(number) => format!("write `{key}: {number}`"),
