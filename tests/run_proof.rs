@@ -56,6 +56,22 @@ fn every_problem_is_reported_at_once_and_nothing_is_written() {
 }
 
 #[test]
+fn a_lesson_that_nobody_reads_to_its_end_is_told_whatever_its_header_says() {
+    let room = Room::new("proof-long");
+    room.course("course");
+    let long = |paragraphs: usize| {
+        let text = "\n\n# Walk\n\nWalk the lawn and count your steps with care.".repeat(paragraphs);
+        original("lessons/second.md").replacen("title:", "minutes: 90\ntitle:", 1) + &text.replacen("# Walk", "# Go", 1)
+    };
+    room.write("course/lessons/second.md", long(300));
+    assert!(!proof(&room, &["course"]).out.contains("lesson-long"), "15 minutes are not too many");
+    room.write("course/lessons/second.md", long(700));
+    let done = proof(&room, &["course"]);
+    let block = done.out.split("\n\n").find(|block| block.contains("warning lesson-long")).unwrap_or_default();
+    assert!(block.contains("course/lessons/second.md:3:1") && block.contains("words: 63"), "{}", done.out);
+}
+
+#[test]
 fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::face::ATTACHED;
 use super::files::{Files, ReadError};
 use super::settings::CourseFile;
-use super::text::read_text;
+use super::text::{read_text, unread};
 use super::unread::rename;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
 use crate::embedded::{TEMPLATES, is_text};
@@ -371,7 +371,7 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
                 Problem::new(code::FILE_TOO_LARGE, title, name)
                     .help("make it smaller, or put it on the web and link to it")
             }
-            other => Problem::new(code::FILE_UNREAD, format!("this file cannot be read: {other:?}"), name),
+            other => return unread(name, &other, ""),
         };
         Box::new(problem)
     })

@@ -12,6 +12,8 @@ const WORDS_A_MINUTE: f64 = 180.0;
 /// Minutes that an example and a question take.
 const EXAMPLE_MINUTES: f64 = 1.0;
 const QUESTION_MINUTES: f64 = 0.75;
+/// Minutes after which hardly anybody reads on; our own judgment, from lessons of a few minutes on a phone.
+const LONGEST: f64 = 30.0;
 /// How many school years above the rest of the course a lesson must be to be marked.
 const FAR_ABOVE: f64 = 3.0;
 
@@ -134,6 +136,13 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
     }
     let takes = words as f64 / WORDS_A_MINUTE + examples as f64 * EXAMPLE_MINUTES + asked as f64 * QUESTION_MINUTES;
     let minutes = takes.ceil().max(1.0) as u32;
+    if takes > LONGEST {
+        let title = format!(
+            "this lesson takes about {minutes} min, more than a learner reads at once (words: {words}, examples: {examples}, questions: {asked})"
+        );
+        let help = "split it in two, each with questions of its own at its end".to_owned();
+        marks.at(code::LESSON_LONG, source, line("title"), title, help);
+    }
     match header.minutes {
         None => {
             let title = "this lesson does not say how long it takes".to_owned();

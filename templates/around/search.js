@@ -117,7 +117,7 @@ const SEARCH = (() => {
   function telling(candidates) {
     let places = 1;
     for (const [word, sure] of candidates) places += sure * (words.get(word) || new Map()).size;
-    return Math.log(1 + entries.length / places);
+    return Math.max(0.1, Math.log(entries.length / places)) ** 2;
   }
 
   /** @param {string} query @returns {{hits: Hit[], whole: boolean}} */
@@ -160,7 +160,8 @@ const SEARCH = (() => {
     });
     const most = Math.max(0, ...[...best.values()].map((row) => row.have));
     const whole = most > 1 - 1e-9;
-    const kept = [...best].filter(([, row]) => row.have > (whole ? most - 1e-9 : most * 0.75));
+    // Whoever asks in a sentence is not held to its small words.
+    const kept = [...best].filter(([, row]) => row.have > most * 0.75);
     const hits = kept.map(([at, row]) => ({ entry: entries[at], score: row.score / Math.sqrt(1 + wordsOf(entries[at].title).length / 8), marked: row.marked, at }));
     hits.sort((one, other) => other.score - one.score || one.at - other.at);
     return { hits, whole };

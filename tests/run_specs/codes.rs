@@ -18,6 +18,7 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
         "tests/run_mark/roster.rs",
         "a_roster_that_cannot_be_written_says_so_and_leaves_nothing_half_written",
     ),
+    ("lesson-long", "tests/run_proof.rs", "a_lesson_that_nobody_reads_to_its_end_is_told_whatever_its_header_says"),
     ("file-missing", "src/load/course.rs", "a_folder_without_settings_names_the_file_that_is_missing"),
     ("file-too-large", "tests/run_publish.rs", "a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays"),
     ("file-unread", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),

@@ -101,6 +101,10 @@ super::entries! {
         "A lesson that takes longer than its header says."
         "The learner runs out of time before the questions."
         "Write the minutes shown, or split the lesson in two.";
+    LESSON_LONG "lesson-long" Warning
+        "A lesson that takes more than half an hour."
+        "Whoever reads it on a phone stops before the end."
+        "Split it in two, each with questions of its own at its end.";
     TITLE_LONG "title-long" Warning
         "A title of more than 60 letters."
         "Lists and tabs cut it off."

@@ -185,7 +185,7 @@ fn number_help(key: &str, text: &str, expected: &str) -> String {
     if text.trim().bytes().all(|byte| byte.is_ascii_digit()) {
         return "write a smaller number".to_owned();
     }
-    let hours = text.trim().split_whitespace().nth(1).is_some_and(|unit| unit.starts_with('h'));
+    let hours = text.split_whitespace().nth(1).is_some_and(|unit| unit.starts_with('h'));
     let number = if key == "minutes" && hours { number.map(|number| number * 60.0) } else { number };
     match number {
         Some(number) if expected == WHOLE => format!("write `{key}: {}`", number.ceil()),
