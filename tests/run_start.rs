@@ -11,7 +11,7 @@ fn a_started_course_publishes_at_once_without_a_word_of_complaint() {
     let room = Room::new("start");
     for (folder, words) in [
         ("plain", &[][..]),
-        ("metric", &["--units", "metric", "--lessons", "none"]),
+        ("metric", &["--units", "metric", "--lessons", "none", "--color", "2F5D34"]),
         (
             "named",
             &["--company", "A: \"B\" # & Co. @title@ \\ ²", "--title", "Let's go: #1", "--contact", "<Ann>, 'ann'"],
@@ -28,6 +28,8 @@ fn a_started_course_publishes_at_once_without_a_word_of_complaint() {
     assert!(room.pages("plain-site").contains_key("lessons/before-you-start.html"));
     assert!(!room.pages("metric-site").contains_key("lessons/before-you-start.html"));
     assert!(room.pages("metric-site")["lessons/our-sprayer.html"].contains("3.7"));
+    let settings = fs::read_to_string(room.path("metric/course.yaml")).expect("it was just written");
+    assert!(settings.contains("band: \"#2f5d34\""), "{settings}");
     // A sample of each kind of file that a course may have words in: the editor's help is there for it too.
     for file in ["course.yaml", "cautions.yaml", "glossary.yaml", "questions/our-check.yaml", "lessons/our-sprayer.md"]
     {
@@ -67,6 +69,7 @@ fn answers_that_cannot_be_are_refused_before_anything_is_written() {
         (&["--title", "a\u{1b}[2J"], "`--title` has no text", "Write --title"),
         (&["--contact", "a\nb: c"], "`--contact` has no text", "Write --contact"),
         (&["--lessons", "befor-you-start"], "There is no stock lesson `befor-you-start`", "Write `before-you-start`"),
+        (&["--color", "navy"], "`--color` takes a color such as `#1d4f7a`, and this is `navy`", "Write --color"),
         (&["--units", "imperial"], "`imperial` is not one of the words", "us, metric"),
     ] {
         let done = room.run(&[&["start", "course"], words].concat());

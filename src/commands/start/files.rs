@@ -13,6 +13,8 @@ pub(super) struct Answers {
     pub(super) title: String,
     pub(super) company: String,
     pub(super) contact: String,
+    /// The color of the band on top of each page: `#1d4f7a`.
+    pub(super) color: String,
     pub(super) units: System,
     /// Stock lessons that the course begins with.
     pub(super) lessons: Vec<String>,
@@ -67,6 +69,7 @@ fn filled(text: &str, answers: &Answers) -> String {
         ("@title@", quoted(&answers.title)),
         ("@company@", quoted(&answers.company)),
         ("@contact@", quoted(&answers.contact)),
+        ("@band@", answers.color.clone()),
         ("@units@", answers.units.id().to_owned()),
         ("@lessons@", list(&answers.lessons)),
         ("@catch_1@", pick("126 fl oz", "3.7 L")),

@@ -13,6 +13,7 @@ use tankside_calc::working::record::System;
 
 use self::files::{Answers, files, stock_lessons};
 use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
+use crate::colour::{Colour, LEAST};
 use crate::problem::{Problem, clean, code};
 use crate::write::stop::{Making, end_if_requested, watch};
 
@@ -25,7 +26,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
     examples: &[
         ("tankside start our-course", "asks a few questions, then writes a small course into our-course/"),
         (
-            "tankside start our-course --company 'Example Lawns' --units metric",
+            "tankside start our-course --company 'Example Lawns' --color '#2f5d34' --units metric",
             "the same in a script, without questions",
         ),
     ],
@@ -45,6 +46,7 @@ fn declare(command: Command) -> Command {
         .arg(text("company", "NAME").help("who gives the course"))
         .arg(text("title", "TEXT").help("title of the course"))
         .arg(text("contact", "TEXT").help("who learners should ask"))
+        .arg(text("color", "COLOR").help("the company's color, such as '#1d4f7a': the band on top of each page"))
         .arg(text("units", "us|metric").value_parser(["us", "metric"]).help("which units pages show first"))
         .arg(text("lessons", "NAMES").help("lessons of the stock course, separated by commas, or `none`"))
         .arg(Arg::new("ask").long("no-questions").action(ArgAction::SetFalse).help("ask nothing, even on a terminal"))
@@ -119,6 +121,10 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
     let Some(company) = text("company", "Who gives the course?", "Our company", shown)? else { return Ok(None) };
     let Some(title) = text("title", "What is the course called?", "First week", shown)? else { return Ok(None) };
     let Some(contact) = text("contact", "Who should learners ask?", "your trainer", shown)? else { return Ok(None) };
+    let color = match words.get_one::<String>("color") {
+        Some(given) => color(given)?,
+        None => COLOR.to_owned(),
+    };
     let Some(units) = text("units", "Which units first, us or metric?", "us", system)? else { return Ok(None) };
     let units = System::from_id(&units).unwrap_or(System::Us);
     let usual: Vec<String> = stock_lessons().into_iter().map(|(stem, _)| stem).take(USUAL).collect();
@@ -135,7 +141,7 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
         },
         None => usual,
     };
-    Ok(Some(Answers { id: id_of(folder, &company), title, company, contact, units, lessons }))
+    Ok(Some(Answers { id: id_of(folder, &company), title, company, contact, color, units, lessons }))
 }
 
 /// Looks at an answer, which was typed after an option of this name, or when it was asked for.
@@ -153,6 +159,26 @@ fn shown(option: Option<&str>, text: &str) -> Result<String, Refused> {
         }
         None => ("that has characters that cannot be shown".to_owned(), "write some words on one line".to_owned()),
     })
+}
+
+/// The color of the band on top of each page unless another is named.
+const COLOR: &str = "#1d4f7a";
+
+/// A color that white or black text can be read on.
+fn color(text: &str) -> Result<String, Refused> {
+    let text = text.trim();
+    let Some(color) = Colour::read(text).or_else(|| Colour::read(&format!("#{text}"))) else {
+        let what = format!("`--color` takes a color such as `{COLOR}`, and this is `{}`", clean(text));
+        return Err((what, format!("write --color '{COLOR}'")));
+    };
+    let contrast = color.contrast(color.ink());
+    if contrast < LEAST {
+        let what = format!(
+            "no text is easy to read on this color: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
+        );
+        return Err((what, format!("write --color '{}', the same color, darker", color.readable_as_band().written())));
+    }
+    Ok(color.written())
 }
 
 /// The id of a system of units, however it was written.
