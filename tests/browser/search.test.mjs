@@ -129,7 +129,6 @@ test("finds what a learner types: beginnings, many of a thing, slips, abbreviati
       ["tank mix", "tank mix"],
       ["carrier volum", "carrier volume"],
       ["what is pooled", "pooled"],
-      ["how big is the lawn", "lawn area"],
       ["how fast do I walk", "walking pace"],
       ["calibrate", "calibration"],
     ]) {
