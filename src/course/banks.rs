@@ -364,8 +364,12 @@ fn report_fault(
                     (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
                     && let Some(range) = ranges::meant(text)
                 {
-                    problem.title = format!("`{text}` is not an amount; a range is written with `to` and `by`");
-                    problem.help = Some(range);
+                    // What is written well is refused for its unit, which is in the title.
+                    let well = range.contains(&format!("`{}`", text.trim()));
+                    if !well {
+                        problem.title = format!("`{text}` is not an amount; a range is written with `to` and `by`");
+                        problem.help = Some(range);
+                    }
                 }
                 let place = input(&fault.about);
                 let key = key_of(calculator, &fault, bank.given(index), &place);

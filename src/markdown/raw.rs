@@ -94,7 +94,7 @@ impl Writer<'_> {
         if above.trim_start_matches([' ', '>']).starts_with(BULLETS) {
             return;
         }
-        let title = format!("a line that begins with `{bullet}` is no item of a list, so such lines run together");
+        let title = format!("a line that begins with `{bullet}` is not a list item, so such lines run together");
         let help = "begin each of these lines with a hyphen and a space".to_owned();
         self.tell(code::LIST_SIGN, title, at..at + bullet.len_utf8(), help);
     }

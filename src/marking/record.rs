@@ -360,7 +360,7 @@ fn time(text: &str, of: &str) -> Result<Option<Timestamp>, Refusal> {
         return Ok(None);
     }
     text.parse().map(Some).map_err(|_| {
-        Refusal::Impossible(format!("the time of {of} is no time: “{}”", text.chars().take(40).collect::<String>()))
+        Refusal::Impossible(format!("the time of {of} is not a time: “{}”", text.chars().take(40).collect::<String>()))
     })
 }
 

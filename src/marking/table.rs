@@ -178,15 +178,15 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
         return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
     }
     let number = |index: usize, what: &str| {
-        cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is no {what}", cell(index))))
+        cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is not a {what}", cell(index))))
     };
-    let copy: u32 = number(2, "number of a copy")?;
+    let copy: u32 = number(2, "copy number")?;
     if !(1..=MOST_COPIES).contains(&copy) {
         return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
     }
     Ok(AnswerRow {
         quiz: cell(0).to_owned(),
-        sheet: number(1, "number of a sheet")?,
+        sheet: number(1, "sheet number")?,
         copy,
         stamp: cell(3).to_owned(),
         // A name in a cell of two lines is one name.
@@ -225,7 +225,7 @@ mod tests {
             assert_eq!(rows.iter().map(|row| row.name.as_str()).collect::<Vec<_>>(), ["Bo"]);
             faults
         };
-        assert_eq!(row("q,1,x,B,Ada,2"), [PaperFault::Row(2, "“x” is no number of a copy".to_owned())]);
+        assert_eq!(row("q,1,x,B,Ada,2"), [PaperFault::Row(2, "“x” is not a copy number".to_owned())]);
         assert_eq!(row("q,1,0,B,Ada,2"), [PaperFault::Row(2, "there is no copy 0".to_owned())]);
         assert!(matches!(row(&format!("q,1,1,B,Ada,{}", "9".repeat(900)))[..], [PaperFault::Row(2, _)]));
         // A mark that is never closed takes the rows after it with it, and says so; marks within a cell are text.

@@ -244,7 +244,7 @@ impl Reading<'_> {
             marks.at(code::MISTAKES_COLLIDE, &self.bank.source, place(), title, help);
         } else if let Some(id) = unseen.unwrap_or_default().intersection(&shown).next() {
             let title = format!(
-                "with these numbers the mistake `{id}` gives the right answer, so whoever makes it is told that all is well"
+                "with these numbers the mistake `{id}` gives the right answer, so anyone who makes it is marked right"
             );
             let help = "change a number, or widen a range".to_owned();
             marks.at(code::MISTAKES_COLLIDE, &self.bank.source, place(), title, help);

@@ -9,6 +9,7 @@ mod glossary;
 mod icon;
 mod learning;
 mod lesson;
+mod misused;
 mod needs;
 mod offline;
 mod pages;

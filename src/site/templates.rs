@@ -4,6 +4,7 @@
 //! course's own pages. If it fails, it is named with the line.
 
 use super::fault::Fault;
+use super::misused::misused;
 use super::turns::{self, Counted};
 use crate::load::stock_parts;
 use crate::problem::{Problem, Rule, Source, code, offer};
@@ -116,7 +117,11 @@ impl Templates {
         let lists = format!("tankside parts {} lists what it is given", report.filename());
         let (title, help) = match limit {
             Some(limit) => (limit, None),
-            None => unfilled(whole_path(&source.text, &place), context),
+            None => {
+                let marked = source.text.get(place.clone()).unwrap_or_default();
+                let said = misused(report.message(), marked.trim());
+                said.unwrap_or_else(|| unfilled(whole_path(&source.text, &place), context))
+            }
         };
         let help = help.map_or(lists.clone(), |help| format!("{help}; {lists}"));
         Problem::new(rule, title, "").at(&source, place).help(help).into()

@@ -139,6 +139,11 @@ fn stopped(own: &Source, span: Range<usize>) -> Problem {
     let all = tags(&own.text);
     let around = all.iter().find(|tag| tag.start <= span.start && span.start < tag.span().end);
     let word = own.text.get(span.clone()).unwrap_or_default().trim();
+    if own.text[..span.start].ends_with("loop.") {
+        let title = format!("`loop` has no `{word}`");
+        return problem(title, own, span)
+            .help("there are `loop.index`, `loop.index0`, `loop.first`, `loop.last` and `loop.length`");
+    }
     let help = match around {
         Some(tag) if tag.word == "for" => "write `{% for name in list %}`",
         Some(tag) if matches!(tag.word, "if" | "elif") => "write one condition, such as `{% if site.contact %}`",
@@ -172,6 +177,7 @@ mod tests {
             ("{% fi site.contact %}x{% endif %}", "fi", "no tag begins with `fi`", "`if`"),
             ("{% site.company %}", "site", "no tag begins with `site`", "`{{ site.company }}`"),
             ("{% %}", "{% %}", "no word says", "`if`"),
+            ("{% for a in site %}{{ loop.idx }}{% endfor %}", "idx", "`loop` has no `idx`", "`loop.index`"),
             (
                 "{% if site.contact %}x",
                 "{%- endcomponent foot %}",

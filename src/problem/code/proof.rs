@@ -23,7 +23,7 @@ super::entries! {
         "Make the options differ in what they say, and amounts by a tenth or more.";
     MISTAKES_COLLIDE "mistakes-collide" Warning
         "A question in which a known mistake gives the right answer, or, with fixed numbers, one that is too near to it."
-        "Whoever makes the mistake is told that all is well, and makes it again on a lawn."
+        "Anyone who makes the mistake is marked right, and makes it again on a lawn."
         "Change a number, or widen a range.";
     RIGHT_ALWAYS_LONGEST "right-always-longest" Warning
         "A bank in which the right option is always the longest."
@@ -43,7 +43,7 @@ super::entries! {
         "Add a third option that somebody who has not learned it would choose.";
     OPTION_UNEXPLAINED "option-unexplained" Warning
         "A wrong option without a `because`."
-        "The learner is told that it is wrong, but not why."
+        "The learner sees that it is wrong, but not why."
         "Add `because: …`: why somebody would think so, and what is true instead.";
     SEVERAL_ALL_RIGHT "several-all-right" Warning
         "A question for several options, all of which are right."
