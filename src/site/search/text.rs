@@ -24,31 +24,34 @@ impl Words {
         if !text.is_ascii() {
             return self.push_any(text);
         }
-        let blank = |byte: u8| matches!(byte, b' ' | b'\t'..=b'\r');
+        // Where all of it fits, a line with single spaces between its words is taken as it is.
+        if self.room <= text.len() {
+            return self.push_ascii(text);
+        }
         let mut rest = text;
-        while let Some(start) = rest.bytes().position(|byte| !blank(byte)) {
-            self.blank |= start > 0;
-            rest = &rest[start..];
-            // Words with one space between them are taken together.
-            let mut after_blank = false;
-            let end = rest.bytes().position(|byte| {
-                let ends = blank(byte) & (after_blank | (byte != b' '));
-                after_blank = byte == b' ';
-                ends
-            });
-            let (words, after) = rest.split_at(end.unwrap_or(rest.len()));
-            if self.room <= words.len() + 1 {
-                return self.push_ascii(rest);
-            }
-            let whole = words.strip_suffix(' ').unwrap_or(words);
-            self.word(whole, whole.len());
-            self.blank |= whole.len() < words.len();
+        while let Some((line, after)) = split(rest, b'\n') {
+            self.push_line(line);
+            self.blank = true;
             rest = after;
         }
-        self.blank |= !rest.is_empty();
+        self.push_line(rest);
     }
 
-    /// The same word by word, up to where it is enough.
+    fn push_line(&mut self, line: &str) {
+        let bytes = line.as_bytes();
+        // Both look at every byte, many at a time.
+        let control = bytes.iter().fold(false, |found, byte| found | (*byte < b' '));
+        let pairs = bytes.iter().zip(bytes.get(1..).unwrap_or_default());
+        if pairs.fold(control, |found, (one, next)| found | ((*one == b' ') & (*next == b' '))) {
+            return self.push_ascii(line);
+        }
+        let words = line.strip_prefix(' ').unwrap_or(line);
+        self.blank |= words.len() < line.len();
+        let ended = words.strip_suffix(' ').unwrap_or(words);
+        self.word(ended, ended.len());
+        self.blank |= ended.len() < words.len();
+    }
+
     fn push_ascii(&mut self, text: &str) {
         let bytes = text.as_bytes();
         let is_blank = |at: usize| bytes.get(at).is_some_and(|byte| matches!(byte, b' ' | b'\t'..=b'\r'));
