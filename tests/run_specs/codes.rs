@@ -23,6 +23,11 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     ("file-too-large", "tests/run_publish.rs", "a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays"),
     ("file-unread", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),
     ("folder-unread", "tests/run_pictures.rs", "what_cannot_be_listed_is_reported"),
+    (
+        "limit-words-missing",
+        "tests/run_own.rs",
+        "a_course_whose_language_has_no_words_for_a_maximum_is_told_so_when_it_is_published",
+    ),
     ("link-to-draft", "tests/run_own.rs", "a_draft_is_left_out_and_a_link_to_it_is_a_mistake"),
     ("link-to-drawing", "tests/run_pictures.rs", "a_link_never_opens_a_drawing_as_a_page"),
     (
@@ -39,6 +44,7 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
         "tests/run_own.rs",
         "a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon",
     ),
+    ("phrase-missing", "tests/run_own.rs", "a_language_of_a_courses_own_needs_every_phrase"),
     ("preview-refused", "tests/run_preview.rs", "a_port_that_is_taken_is_refused_with_what_to_write"),
     ("site-changed", "tests/run_targets.rs", "a_page_changed_by_hand_is_not_lost"),
     ("site-moved-away", "tests/run_interrupted.rs", "a_rename_that_fails_is_reported_truthfully"),
