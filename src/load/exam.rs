@@ -45,6 +45,12 @@ pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Pr
             problems.push(problem);
         }
     }
+    let nothing = exam.weights.as_ref().is_some_and(|set| topics().all(|topic| set.get(topic) == Some(&0)));
+    if nothing {
+        let title = "every topic has the weight 0, so an exam would ask nothing";
+        let help = "give at least one topic a number above 0, or leave it out for its usual share";
+        problems.push(document.problem(code::WRONG_VALUE, title, "exam.weights").help(help));
+    }
     check_typed(document, exam, problems);
     if let Some(pass) = &exam.pass
         && share(pass).is_none()

@@ -238,11 +238,17 @@ function startProgress($part) {
     if (chore === "certificate") certificate($button.dataset.sitting || "");
     if (chore === "export") { download(LEARN.exported(), `progress-${document.documentElement.dataset.course}-${new Date().toISOString().slice(0, 10)}.json`); say(word("progress-saved")); }
     if (chore === "import") $file.click();
-    if (chore === "start-over") { role("sure").hidden = false; find("progress", role("sure"), '[data-do="stay"]').focus(); }
+    if (chore === "start-over") {
+      const { name } = LEARN.current();
+      find("progress", role("sure"), "p").textContent = name && LEARN.people().length > 1 ? word("over-sure-of", { name }) : word("over-sure");
+      role("sure").hidden = false;
+      find("progress", role("sure"), '[data-do="stay"]').focus();
+    }
     if (chore === "stay") { role("sure").hidden = true; find("progress", $part, '[data-do="start-over"]').focus(); }
     if (chore === "surely") {
-      const who = LEARN.current().id;
-      LEARN.startOver(who, LEARN.people().length > 1);
+      const { id, name } = LEARN.current();
+      // Whoever has a name is still the one who learns here: nobody goes on in somebody else's.
+      LEARN.startOver(id, !name && LEARN.people().length > 1);
       show();
       say(word("started-over"));
       role("head").focus();

@@ -28,18 +28,37 @@ function startSteps($part) {
   /** @param {object} request */
   const ask = (request) => JSON.parse(wasm_bindgen.practice(JSON.stringify(request)));
 
-  /** A fresh problem with few enough steps, and at least so many where the kind has such. @param {number} [least] */
-  function problem(least = 1) {
-    let most = null;
-    for (let turn = 0; turn < 12; turn += 1) {
-      const question = all[crypto.getRandomValues(new Uint32Array(1))[0] % all.length];
+  const chance = () => crypto.getRandomValues(new Uint32Array(1))[0];
+
+  /** Fresh problems with few enough steps, one of each question, in an order of their own each time. */
+  function* problems() {
+    for (const [, question] of all.map((one) => /** @type {[number, AskedQuestion]} */ ([chance(), one])).sort(([one], [other]) => one - other)) {
       const draw = freshDraw(question);
       const { steps } = ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 1 });
-      if (steps < 1 || steps > MOST_STEPS) continue;
-      if (steps >= least) return { question, draw, steps };
-      if (!most || steps > most.steps) most = { question, draw, steps };
+      if (steps >= 1 && steps <= MOST_STEPS) yield { question, draw, steps };
+    }
+  }
+
+  /** One of them with at least so many steps, or else with the most there are. @param {number} [least] */
+  function problem(least = 1) {
+    let most = null;
+    for (const one of problems()) {
+      if (one.steps >= least) return one;
+      if (!most || one.steps > most.steps) most = one;
     }
     return most;
+  }
+
+  /** One of them with a slip that shows in a step: where there is one, among other steps. */
+  function slipped() {
+    let alone = null;
+    const seed = chance();
+    for (const one of problems()) {
+      const { html } = ask({ do: "slip", question: one.question.json, draw: one.draw, seed });
+      if (html && one.steps > 1) return { ...one, seed, html };
+      if (html && !alone) alone = { ...one, seed, html };
+    }
+    return alone;
   }
 
   /** @param {Element[]} $body @param {Element[]} $tools */
@@ -81,8 +100,7 @@ function startSteps($part) {
   function example(then = () => { state.stage = 1; keep(); next(); }) {
     const one = problem();
     if (!one) { none(); return; }
-    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    const $body = elementOf(ask({ do: "faded", question: one.question.json, draw: one.draw, blanks: 0, seed }).html);
+    const $body = elementOf(ask({ do: "faded", question: one.question.json, draw: one.draw, blanks: 0, seed: chance() }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
     action("checked", () => {
       if (!whyRight($body, $said)) return;
@@ -96,10 +114,12 @@ function startSteps($part) {
     // Something is shown, and the rest is left to the learner.
     const one = problem(blanks + 1);
     if (!one) { none(); return; }
-    const { question, draw } = one;
-    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed }).html);
+    const { question, draw, steps } = one;
+    // There is nothing between one step left blank and no help.
+    if (steps < blanks) { state.stage = 3; keep(); slip(); return; }
+    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed: chance() }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
+    if (steps === blanks) find("steps", $stage, ".tk-round__count").textContent = word(steps === 1 ? "stage-only" : "stage-both");
     let turn = 1;
     action("checked", () => {
       let wrong = false;
@@ -116,7 +136,8 @@ function startSteps($part) {
         if (reply.right) { $entry.disabled = true; $entry.removeAttribute("aria-invalid"); }
         else { wrong = true; $entry.setAttribute("aria-invalid", "true"); }
       }
-      if (open) { $spoken.textContent = word("step-open"); return; }
+      $spoken.textContent = open ? word("step-open") : "";
+      if (open) return;
       const answers = [...$body.querySelectorAll("input[data-step]")].map(($one) => /** @type {HTMLInputElement} */ ($one).value).join("; ");
       record(question, draw, answers, turn, !wrong, undefined, `steps-${blanks}`);
       if (wrong && turn === 1) { turn = 2; hint($said, one, $entries[$entries.length - 1]); return; }
@@ -138,16 +159,11 @@ function startSteps($part) {
     $said.replaceChildren(...(score && score.mistake ? [hintAfter(question, $entry.value, score)] : []));
   }
 
+  /** A slip to find, where this kind has one that shows. */
   function slip() {
-    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    let one = problem(2);
-    let html = "";
-    for (let turn = 0; turn < 6 && one && !html; turn += 1) {
-      html = ask({ do: "slip", question: one.question.json, draw: one.draw, seed }).html;
-      if (!html) one = problem(2);
-    }
-    if (!one || !html) { next(); return; }
-    const { question, draw } = one;
+    const one = slipped();
+    if (!one) { next(); return; }
+    const { question, draw, seed, html } = one;
     const $body = elementOf(html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
     find("steps", $stage, ".tk-round__count").textContent = word("stage-slip");
@@ -205,7 +221,7 @@ function startSteps($part) {
 
   function ended() {
     if (held) { held.end(); held = null; standings(); }
-    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true), makeButton("slips", word("more-slips"))]);
+    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true), ...(slipped() ? [makeButton("slips", word("more-slips"))] : [])]);
     action("more", () => whole());
     // A slip is looked for only after a right example.
     action("slips", () => example(() => slip()));

@@ -183,6 +183,54 @@ test("three right answers on fresh numbers count as learned, and the home page s
   });
 });
 
+test("what is due is on the first page on its day, in all, by lesson and by topic, and the drill counts the same", async () => {
+  await visit(LESSON, async (page) => {
+    await practice(page, 3);
+    const due = page.locator(".tk-here__ways a", { hasText: /^Due today/ });
+    await page.goto(HOME);
+    assert.equal(await due.count(), 0, "nothing on the day it is learned");
+    await page.clock.setSystemTime(Date.now() + 26 * 3_600_000);
+    await page.goto(HOME);
+    assert.equal(await due.innerText(), "Due today: 2 questions");
+    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 learned, 2 due$/);
+    await page.locator(".tk-here summary").click();
+    assert.match(await page.locator(".tk-here__topic").innerText(), /^Output\s+2 of \d+ learned, 2 due$/);
+    await due.click();
+    await page.locator('[data-role="standing"]').filter({ hasText: "Due today: 2." }).waitFor();
+  });
+});
+
+test("starting over takes what one person did and nothing else: on a shared phone the others keep theirs, and nobody goes on in another's name", async () => {
+  await visit(PROGRESS, async (page) => {
+    const press = (chore) => page.locator(`[data-do="${chore}"]`).click();
+    for (const name of ["Ana", "Beto"]) {
+      if (name === "Beto") await press("add");
+      await page.locator("#learner-name").fill(name);
+      await press("rename");
+      await practice(page);
+      await page.goto(PROGRESS);
+    }
+    const before = await kept(page);
+    await page.goto(HOME);
+    await page.getByRole("link", { name: "Start over" }).click();
+    await press("start-over");
+    assert.match(await page.locator("#over-sure").innerText(), /^Everything Beto did here will be deleted; the others keep theirs/);
+    await press("surely");
+    assert.match(await page.locator('[data-role="said"]').innerText(), /^Done\. You are back at the beginning/);
+    const [beto, ana] = await page.evaluate(() => [LEARN.current(), LEARN.people().find((one) => one.name === "Ana")]);
+    assert.equal(beto.name, "Beto");
+    const after = await kept(page);
+    for (const [name, text] of Object.entries(before)) if (name.includes(ana.id)) assert.equal(after[name], text, name);
+    assert.deepEqual(Object.keys(after).filter((name) => name.includes(beto.id)), [`person.${beto.id}`]);
+    await page.goto(HOME);
+    assert.match(await page.locator(".tk-here__on").innerText(), /^Continue: /);
+    assert.equal(await page.locator(".tk-contents__how").count(), 0, "no lesson has been begun");
+    await page.goto(PROGRESS);
+    await page.getByLabel("Ana").check();
+    assert.ok(await page.locator('[data-role="none"]').isHidden(), "Ana's record is there");
+  });
+});
+
 test("two tabs that answer at the same time both keep their answers", async () => {
   await visit(LESSON, async (page) => {
     const other = await page.context().newPage();

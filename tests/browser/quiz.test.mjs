@@ -157,6 +157,12 @@ test("an answer without its unit is asked about, and is no miss", async () => {
     await part.locator('[data-role="ask"]').filter({ hasText: /\S/ }).waitFor();
     assert.equal(await part.locator(".tk-round__said").innerText(), "");
     assert.ok(!Object.keys(await kept(page)).some((name) => name.startsWith("sitting.")), "nothing is kept of it");
+    const spoken = part.locator('[data-role="stage"] .tk-spoken[aria-live="polite"]').last();
+    assert.match(await spoken.textContent(), /unit/);
+    await answer(part, await asked(part), true);
+    await page.keyboard.press("Enter");
+    await part.locator('[data-do="next"]').waitFor();
+    assert.equal(await spoken.textContent(), "", "what was asked is not said again once it is answered");
   });
 });
 

@@ -190,16 +190,48 @@ test("an example asks for a reason; steps left blank are each asked for their un
     assert.ok(entry.height >= 44 && entry.width >= 150, `the field keeps its size beside what is asked: ${entry.width} by ${entry.height}`);
     assert.ok(ask.y >= entry.y + entry.height || ask.x >= entry.x + entry.width, "and is not written over");
     const far = figureOf((await rightLines(page))[Number(await blank.locator("input").getAttribute("data-step"))]).replace(/^[−\d][\d,.]*/, "999999");
+    const spoken = page.locator('[data-role="spoken"]');
+    assert.match(await spoken.textContent(), /needs a number and a unit/);
     await blank.locator("input").fill(far);
     await chooseWhy(page);
     await blank.locator("input").focus();
     await page.keyboard.press("Enter");
     assert.match(await blank.locator(".tk-question__ask").innerText(), /Not yet/);
+    assert.equal(await spoken.textContent(), "", "what was missing is not said any longer");
     await page.keyboard.press("Enter");
     assert.ok((await page.locator(".tk-round__said .tk-step").count()) > 0, "the working is below after the second miss");
     assert.deepEqual(await violations(page), []);
     await press(page, "leave");
     const record = await page.evaluate(() => LEARN.record("t", "d").sittings[0]);
     assert.deepEqual(record.answers.map((one) => [one.part, one.try]), [["steps-1", 1], ["steps-1", 2]]);
+  });
+});
+
+test("every kind of calculation leaves one step blank, then two where it has two, says which it does, and ends with a slip to find", async () => {
+  await visit(async (page, part) => {
+    const kinds = await part.locator("[data-calculator]").evaluateAll((all) => all.map((one) => one.dataset.calculator));
+    assert.equal(kinds.length, 18);
+    const heads = {};
+    for (const kind of kinds) {
+      await page.evaluate((kind) => LEARN.setNote(`steps.${kind}`, { stage: 1, right: 0, tested: true }), kind);
+      await part.locator(`[data-calculator="${kind}"]`).click();
+      heads[kind] = [];
+      for (const blanks of [1, 2]) {
+        await page.locator(`${STAGE} :is(.tk-faded, .tk-slip)`).waitFor();
+        if (await page.locator(`${STAGE} .tk-slip`).count()) break;
+        const [said, steps] = [await head(page), (await rightLines(page)).length];
+        heads[kind].push(said);
+        assert.equal(await page.locator(`${STAGE} .tk-step--blank`).count(), blanks, kind);
+        assert.match(said, steps > blanks ? (blanks === 1 ? /last step is yours/ : /last two steps are yours/) : steps === 1 ? /have one step/ : /has two steps, and both/, kind);
+        await fillSteps(page);
+        await chooseWhy(page);
+        await press(page, "checked");
+        await press(page, "forward");
+      }
+      await page.locator(`${STAGE} .tk-slip`).waitFor();
+      await press(page, "leave");
+    }
+    const plain = kinds.filter((kind) => !(heads[kind].length === 2 && /last two/.test(heads[kind][1])));
+    assert.deepEqual(plain, ["active-ingredient", "unit-conversion"], "the others show a step above the two that are left blank");
   });
 });

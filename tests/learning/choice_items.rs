@@ -18,3 +18,13 @@ fn the_right_one_of_the_written_choices_is_the_longest_as_often_as_by_chance() {
     println!("the right one of the written choices is the longest {times:.2} times as often as by chance");
     assert!(by_chance > 20.0 && (0.9..1.1).contains(&times), "{longest} of {by_chance}");
 }
+
+#[test]
+fn no_written_choice_is_set_apart_by_how_it_begins() {
+    let mut seen = 0;
+    for option in banks::questions().flat_map(|question| &question.options) {
+        seen += 1;
+        assert!(!option.text.starts_with("Because "), "the others are plain statements: {}", option.text);
+    }
+    assert!(seen > 200, "{seen}");
+}

@@ -102,12 +102,16 @@ fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
     })
 }
 
-/// A number as the scale shows it: feet on a tape of inches.
+/// A number as a scale shows it: feet on a tape of inches.
 fn number_text(reading: &Reading, value: f64, phrases: &Phrases) -> String {
-    if reading.thing == Thing::Tape && reading.scale.unit == unit!("in") {
+    if in_feet(reading) {
         return phrases.number(format!("{} ft", exact(value / 12.0)));
     }
     amount(reading, value, phrases)
+}
+
+fn in_feet(reading: &Reading) -> bool {
+    reading.thing == Thing::Tape && reading.scale.unit == unit!("in")
 }
 
 /// The rates of a made-up label.
@@ -275,8 +279,15 @@ fn tape(reading: &Reading, phrases: &Phrases) -> String {
             } else {
                 x
             };
-            out.push_str(&words(x, 24.0, anchor, &number_text(reading, scale.at(f64::from(mark)), phrases)));
+            let value = scale.at(f64::from(mark));
+            // Centimeters are numbered too closely for the unit at each number.
+            let number =
+                if in_feet(reading) { number_text(reading, value, phrases) } else { phrases.number(exact(value)) };
+            out.push_str(&words(x, 24.0, anchor, &number));
         }
+    }
+    if !in_feet(reading) {
+        out.push_str(&words(along(f64::from(scale.each) / 2.0), 56.0, "middle", &scale.unit.shown()));
     }
     out
 }
@@ -334,6 +345,12 @@ mod tests {
     /// With point and comma changed for each other, but the comma of a list.
     fn crossed(text: &str) -> String {
         text.replace(", ", "; ").replace(',', "\u{0}").replace('.', ",").replace('\u{0}', ".").replace("; ", ", ")
+    }
+
+    #[test]
+    fn a_unit_is_at_every_number_of_a_tape_in_feet_and_once_on_one_in_centimeters() {
+        let drawn = |system| posed(&Reading::drawn(Thing::Tape, system, 7), &Phrases::default());
+        assert_eq!([drawn(System::Us).matches("ft</text>").count(), drawn(System::Metric).matches("cm</text>").count()], [3, 1]);
     }
 
     #[test]

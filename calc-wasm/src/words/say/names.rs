@@ -69,16 +69,18 @@ pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) 
     }
 }
 
-/// The own name of a row (a product's), or its group's name and number.
+/// The own name of a row (a product's), or its group's name, with its number where there are several.
 pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, phrases: &Phrases) -> String {
     row_in(calculator, inputs, group, row, Form::Inside, phrases)
 }
 
 fn row_in(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, form: Form, phrases: &Phrases) -> String {
     let row = row.to_string();
+    let key = [calculator.id, ".group.", group].concat();
     match inputs.word_at(&[group, ".", &row, ".name"].concat()) {
         Some(name) => name.to_owned(),
-        None => row_of(&[calculator.id, ".group.", group].concat(), &row, form, phrases),
+        None if inputs.row_count_at(group) == 1 => phrases.form(&key, form).to_owned(),
+        None => row_of(&key, &row, form, phrases),
     }
 }
 
