@@ -350,7 +350,10 @@ mod tests {
     #[test]
     fn a_unit_is_at_every_number_of_a_tape_in_feet_and_once_on_one_in_centimeters() {
         let drawn = |system| posed(&Reading::drawn(Thing::Tape, system, 7), &Phrases::default());
-        assert_eq!([drawn(System::Us).matches("ft</text>").count(), drawn(System::Metric).matches("cm</text>").count()], [3, 1]);
+        assert_eq!(
+            [drawn(System::Us).matches("ft</text>").count(), drawn(System::Metric).matches("cm</text>").count()],
+            [3, 1]
+        );
     }
 
     #[test]
