@@ -238,6 +238,30 @@ describe("on paper", () => {
     });
   });
 
+  test("a field that was left out is not on paper, one that is filled in is", async () => {
+    await at(720, "work/tank-mix.html", async (opened) => {
+      const shown = () => opened.evaluate(() => [...document.querySelectorAll(".tk-field__number")].filter(($one) => $one.closest(".tk-field")).map(($one) => [$one.name, $one.value !== "", $one.checkVisibility()]));
+      const before = await shown();
+      assert.ok(before.some(([, filled]) => !filled) && before.some(([, filled]) => filled));
+      for (const [name, filled, seen] of before) assert.equal(seen, filled, name);
+      await opened.emulateMedia({ media: "screen" });
+      await opened.locator('[data-name="tank-mix"]').dispatchEvent("pointerdown");
+      await opened.locator('[data-name="tank-mix"][data-started]').waitFor();
+      await opened.locator('[name="product.2.label-max"]').fill("3");
+      await opened.evaluate(() => dispatchEvent(new Event("beforeprint")));
+      await opened.emulateMedia({ media: "print" });
+      for (const [name, filled, seen] of await shown()) assert.equal(seen, filled, name);
+    }, "print");
+  });
+
+  test("an example has no frame that could stand empty at the foot of a page: its rule is its title's", async () => {
+    await at(720, "lessons/why-it-must-fit.html", async (opened) => {
+      const rules = await opened.locator(".tk-worked").evaluateAll((all) => all.map(($one) => [getComputedStyle($one).borderBlockStartWidth, getComputedStyle($one.querySelector(".tk-worked__title")).borderBlockStartWidth]));
+      assert.ok(rules.length > 1);
+      for (const [frame, title] of rules) assert.ok(frame === "0px" && title !== "0px", `${frame} ${title}`);
+    }, "print");
+  });
+
   test("a row of a form reads as a line: name, number, unit", async () => {
     await at(720, "work/tank-mix.html", async (opened) => {
       const lines = await opened.evaluate(() => [...document.querySelectorAll(".tk-rows__row--long .tk-field")].map(($field) => [$field.querySelector("label"), ...$field.querySelectorAll("input, select")].map(($one) => Math.round($one.getBoundingClientRect().bottom))));
