@@ -50,6 +50,13 @@ impl Colour {
         Some(Self { red: part(0)?, green: part(2)?, blue: part(4)? })
     }
 
+    /// The color that is meant by a name or in another notation of CSS: `navy`, `#eee`, `rgb(0, 0, 128)`; not one that
+    /// is partly clear.
+    pub fn meant(text: &str) -> Option<Self> {
+        let [red, green, blue, opaque] = csscolorparser::parse(text.trim()).ok()?.to_rgba8();
+        (opaque == 255).then_some(Self::new(red, green, blue))
+    }
+
     /// Red, green and blue.
     pub fn parts(self) -> [u8; 3] {
         [self.red, self.green, self.blue]
@@ -109,6 +116,11 @@ impl Colour {
         self.readable(Self::new(0, 0, 0), &[stock::WHITE], LEAST)
     }
 
+    /// The same color as a band: darker only where no ink can be read on it.
+    pub fn fit_as_band(self) -> Self {
+        if self.contrast(self.ink()) < LEAST { self.readable_as_band() } else { self }
+    }
+
     /// The color that replaces a text color on a dark page: the same, lighter.
     pub fn text_in_the_dark(self) -> Self {
         self.readable(Self::new(255, 255, 255), &stock::DARK, GOOD)
@@ -142,12 +154,30 @@ mod tests {
     }
 
     #[test]
+    fn a_color_in_another_notation_is_that_color() {
+        for (written, meant) in [
+            ("navy", Some("#000080")),
+            ("Dark Orange", None),
+            ("DarkOrange", Some("#ff8c00")),
+            ("#eee", Some("#eeeeee")),
+            ("rgb(0, 0, 128)", Some("#000080")),
+            ("transparent", None),
+            ("our green", None),
+            ("", None),
+        ] {
+            assert_eq!(Colour::meant(written).map(Colour::written).as_deref(), meant, "{written}");
+        }
+    }
+
+    #[test]
     fn every_color_is_made_readable_on_light_and_dark_and_carries_its_ink() {
         for red in (0..=255).step_by(51) {
             for green in (0..=255).step_by(51) {
                 for blue in (0..=255).step_by(51) {
                     let colour = Colour::new(red, green, blue);
                     assert!(colour.contrast(colour.ink()) >= LEAST - 0.5, "{colour:?}");
+                    let band = colour.fit_as_band();
+                    assert!(band.contrast(band.ink()) >= LEAST);
                     assert!(colour.readable_on_light().least_contrast(&stock::LIGHT) >= LEAST);
                     assert!(colour.text_in_the_dark().least_contrast(&stock::DARK) >= GOOD);
                     let band = colour.band_in_the_dark();

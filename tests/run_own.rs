@@ -169,10 +169,25 @@ fn a_part_that_fails_names_itself_with_its_line() {
         assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
-    let misnamed = foot.replace("{{ site.company }}", "{{ site.companny }}");
-    room.write("course/templates/parts/foot.html", misnamed);
-    let said = room.run(&["publish", "course", "--to", "site"]).err;
-    assert!(said.contains("`site` has no `companny`") && said.contains("Write `company`"), "{said}");
+    for (written, what, write) in [
+        ("{{ site.companny }}", "`site` has no `companny`", "Write `company`"),
+        (
+            "{{ phrases[\"site.law-shortt\"] }}",
+            "`phrases` has no `site.law-shortt`",
+            "Write `phrases[\"site.law-short\"]`",
+        ),
+        ("{% for a in site.companny %}{% endfor %}", "`site` has no `companny`", "Write `company`"),
+        // The engine itself goes through the letters of a text without a word.
+        (
+            "{% for a in site.company %}{{ a }}{% endfor %}",
+            "A loop goes through a list, and this is a text",
+            "Write `{{ site.company }}` without a loop",
+        ),
+    ] {
+        room.write("course/templates/parts/foot.html", foot.replace("{{ site.company }}", written));
+        let said = room.run(&["publish", "course", "--to", "site"]).err;
+        assert!(said.contains(what) && said.contains(write), "{written}: {said}");
+    }
 }
 
 #[test]

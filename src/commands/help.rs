@@ -5,7 +5,7 @@ use clap::{Arg, Command};
 
 use super::terminal::{colours, width};
 use super::{COMMANDS, CommandEntry, Shelf};
-use crate::problem::{KEPT, filled};
+use crate::problem::{KEPT, filled, wrapped};
 
 pub(super) const SHELVES: [(Shelf, &str); 3] =
     [(Shelf::Course, "Make a course"), (Shelf::Crew, "Work with numbers and people"), (Shelf::Program, "Set up")];
@@ -80,9 +80,33 @@ pub fn examples(entry: &CommandEntry) -> String {
     entry.examples.iter().map(|(line, does)| example(line, does)).collect()
 }
 
-/// A line to paste, which is never broken, and below it what it does.
+/// A line to paste, and below it what it does.
 fn example(line: &str, does: &str) -> String {
-    format!("  {line}\n{}\n", filled(does, width(), "      ", "      "))
+    format!("{}\n{}\n", pasted(line, width()).join("\n"), filled(does, width(), "      ", "      "))
+}
+
+/// A command line in lines of a width, each but the last with the backslash at its end that lets a shell read on. An
+/// option stays with its value, and what is in quotes stays whole.
+fn pasted(line: &str, width: usize) -> Vec<String> {
+    let quoted = |(at, piece): (usize, &str)| match at % 2 {
+        1 => format!("'{}'", piece.replace(' ', &KEPT.to_string())),
+        _ => piece.to_owned(),
+    };
+    let whole: String = line.split('\'').enumerate().map(quoted).collect();
+    let mut words: Vec<String> = Vec::new();
+    for word in whole.split(' ') {
+        match words.last_mut() {
+            Some(last) if !word.starts_with("--") && (last.starts_with("--") && !last.contains(' ') || last == ">") => {
+                last.push_str(&format!(" {word}"));
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    // Two columns at the end of a line belong to the backslash.
+    let lines = wrapped(&words.join("\n").replace(' ', &KEPT.to_string()).replace('\n', " "), width - 2, "  ", "    ");
+    let last = lines.len() - 1;
+    let ended = |(at, line): (usize, String)| if at < last { format!("{line} \\") } else { line };
+    lines.into_iter().enumerate().map(ended).collect()
 }
 
 /// `tankside publish [COURSE] [--to DIR]`
@@ -172,6 +196,19 @@ mod tests {
             }
             assert!(help.contains("For example\n  tankside ") && help.ends_with("understood.\n"), "{help}");
             assert!(help.contains("NO_COLOR") && help.contains("TERM=dumb"), "{help}");
+        }
+    }
+
+    #[test]
+    fn a_line_to_paste_is_broken_only_where_a_shell_reads_on() {
+        for line in COMMANDS.iter().flat_map(|entry| entry.examples).map(|(line, _)| *line) {
+            for width in [60, 80, 100] {
+                let lines = pasted(line, width);
+                let joined = lines.iter().map(|line| line.trim_start().trim_end_matches('\\')).collect::<String>();
+                assert_eq!(joined, line, "{width}");
+                assert!(lines.iter().all(|line| line.chars().count() <= width), "{width}: {lines:?}");
+                assert!(lines.iter().all(|line| line.matches('\'').count() % 2 == 0), "{width}: {lines:?}");
+            }
         }
     }
 

@@ -34,8 +34,17 @@ fn run(words: &ArgMatches) -> ExitCode {
         Some(entry) => of_one(entry),
         None => of_all(),
     };
-    to_stdout(&page.render());
+    to_stdout(&plain(&page.render()));
     ExitCode::SUCCESS
+}
+
+/// Letters beyond ASCII as escapes, which are read whatever the locale says.
+fn plain(page: &str) -> String {
+    let letters = page.chars().map(|letter| match letter {
+        letter if letter.is_ascii() => letter.to_string(),
+        letter => format!("\\[u{:04X}]", u32::from(letter)),
+    });
+    letters.collect()
 }
 
 /// What every page begins with; `purpose` reads on after a dash.

@@ -2,11 +2,12 @@
 
 use super::desk::{course_folder, from_here};
 use super::patience::{Doing, shown as shown_while};
+use super::terminal::fitted_err;
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problem, Problems, clean_json, code, offer};
+use crate::problem::{Problem, Problems, alike, clean, clean_json, code, nearest, quoted};
 use crate::progress::Progress;
 use crate::proof;
 use crate::site::render;
@@ -149,11 +150,15 @@ fn explain(wanted: &str) -> ExitCode {
             ExitCode::SUCCESS
         }
         None => {
-            let help = offer(wanted, code::rules().map(|rule| rule.code).collect::<Vec<_>>()).unwrap_or_default();
-            to_stderr(&format!(
-                "There is no code `{wanted}`.\n  {}; `tankside proof --explain all` lists them.\n",
-                crate::problem::capital(&help)
-            ));
+            let codes = || code::rules().map(|rule| rule.code);
+            let near = nearest(wanted, codes()).map_or_else(|| alike(wanted, codes()), |near| vec![near]);
+            let near: Vec<String> = near.into_iter().map(str::to_owned).collect();
+            // The first few of two hundred say nothing.
+            let help = if near.is_empty() { String::new() } else { format!("Write {}. ", quoted(&near, " or ")) };
+            let wanted = clean(wanted);
+            to_stderr(&fitted_err(&format!(
+                "There is no code `{wanted}`.\n  {help}`tankside proof --explain all` lists them.\n"
+            )));
             ExitCode::from(MISUSED)
         }
     }

@@ -88,7 +88,15 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     let path = format!("{key}.{name}");
     let Some(node) = document.root().get(key).and_then(|all| all.get(name)) else { return };
     let line = document.source().text.get(node.span.end..).and_then(|rest| rest.lines().next()).unwrap_or_default();
-    let meant = |text: &str| six_digits(text).unwrap_or_else(|| "#163a2b".to_owned());
+    // What is offered is accepted when it is written: a color that is hard to read is made darker at once.
+    let fit = |colour: Colour| if name == "link" { colour.readable_on_light() } else { colour.fit_as_band() };
+    let meant = |text: &str| {
+        let meant = six_digits(text).and_then(|digits| Colour::read(&digits)).or_else(|| Colour::meant(text));
+        let offered = meant.map_or(stock::BAND, fit);
+        let darker = meant.is_some_and(|meant| offered != meant);
+        let darker = if darker { ", the same color, darker, so that it can be read" } else { "" };
+        format!("`{name}: \"{}\"`{darker}", offered.written())
+    };
     let mut tell = |rule, title: String, help: String| {
         let problem = crate::problem::Problem::new(rule, title, "").at(document.source(), node.span.clone());
         problems.push(problem.help(help));
@@ -96,15 +104,11 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     let Some(text) = written else {
         // Without quotes the `#` begins a comment, and the color is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes starts a comment");
-        return tell(code::COLOR_FORM, title, format!("put the color in quotes: `{name}: \"{}\"`", meant(line)));
+        return tell(code::COLOR_FORM, title, format!("put the color in quotes: {}", meant(line)));
     };
     let Some(colour) = Colour::read(text) else {
         let title = format!("a color such as `#163a2b` is expected, and this is `{text}`");
-        return tell(
-            code::COLOR_FORM,
-            title,
-            format!("write six digits after `#`, in quotes: `{name}: \"{}\"`", meant(text)),
-        );
+        return tell(code::COLOR_FORM, title, format!("write six digits after `#`, in quotes: {}", meant(text)));
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {

@@ -11,7 +11,8 @@ use tankside_calc::quantity::written::{as_typed, quantity};
 use tankside_calc::working::record::Outcome;
 use tankside_calc::working::result::amount;
 
-/// How close a typed number must be to one of the example's to be meant as that, as a share.
+/// How close a typed number must be to one of the example's to be meant as that, as a share. One that is further off is
+/// as often about something else: another sprayer, a usual range, a lawn of another size.
 const NEAR: f64 = 0.25;
 /// The same under another heading than the example's. There a volume, an area or a time is often that of another lawn;
 /// under the next heading a rate is the example's, as near as it is beside it, and further down it may be another's.

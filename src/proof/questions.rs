@@ -7,11 +7,12 @@ use crate::problem::code;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use tankside_calc::calculation::inputs::RawInputs;
-use tankside_calc::mistakes::nearest;
+use tankside_calc::mistakes::{Mistake, all, nearest};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::ranges::{RangeSpec, value};
+use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::figures::plain_digits;
 
@@ -228,9 +229,15 @@ impl Reading<'_> {
             if question.offered.parts().0 == 1 {
                 clash = clash.or(near.clash);
             }
-            let found: BTreeSet<&str> = near.unseen.into_iter().collect();
+            let mut found: BTreeSet<&str> = near.unseen.into_iter().collect();
             if unseen.is_none() && !found.is_empty() {
                 shown = (1..=3).flat_map(|turn| made_at_others(question, &posed.given, turn)).collect();
+            }
+            // After a draw in which none is hidden there is none for all draws.
+            if unseen.as_ref().is_none_or(|unseen| !unseen.is_empty()) {
+                let hidden = hidden(question, &posed);
+                shown.extend(&hidden);
+                found.extend(hidden);
             }
             unseen = Some(match unseen {
                 None => found,
@@ -312,18 +319,42 @@ impl Reading<'_> {
 /// The mistakes that show when the numbers of a problem are moved a little: a mistake that has no room in this question
 /// never shows, whatever the numbers.
 fn made_at_others(question: &Question, given: &RawInputs, turn: usize) -> Vec<&'static str> {
+    let Some(posed) = moved(question, given, |index| 0.13 * (1 + (index + turn) % 4) as f64) else { return Vec::new() };
+    nearest(&posed.right_working(), &posed.unit, &[]).made
+}
+
+/// The mistakes that make no difference because of one number: a catch of 60 s is called the output of a minute. With
+/// that number a millionth larger, the mistake is made, and leads to the right answer but for that millionth.
+fn hidden(question: &Question, posed: &Posed) -> BTreeSet<&'static str> {
+    const MOVED: f64 = 1e-6;
+    let right = posed.right_working();
+    let silent = |mistake: &&Mistake| mistake.leads_to(&right, &posed.unit).is_none();
+    let mut found = BTreeSet::new();
+    for at in 0..posed.given.0.len() {
+        let other = moved(question, &posed.given, |index| if index == at { MOVED } else { 0.0 });
+        let Some(other) = other else { continue };
+        let right = other.right_working();
+        let meets = |mistake: &&Mistake| {
+            let led = mistake.leads_to(&right, &other.unit);
+            led.is_some_and(|si| (si - right.si).abs() <= 100.0 * MOVED * right.si.abs())
+        };
+        found.extend(all().filter(meets).filter(silent).map(|mistake| mistake.id));
+    }
+    found
+}
+
+/// The problem with each number larger by a share.
+fn moved(question: &Question, given: &RawInputs, by: impl Fn(usize) -> f64) -> Option<Posed> {
     let mut moved = question.clone();
     moved.parts.clear();
     moved.given = given.0.clone();
     for (index, (_, text)) in moved.given.iter_mut().enumerate() {
         let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
         if let Ok(number) = text[..end].parse::<f64>() {
-            let other = number * (1.0 + 0.13 * (1 + (index + turn) % 4) as f64);
-            *text = format!("{}{}", plain_digits(other), &text[end..]);
+            *text = format!("{}{}", plain_digits(number * (1.0 + by(index))), &text[end..]);
         }
     }
-    let Ok(posed) = moved.draw(0) else { return Vec::new() };
-    nearest(&posed.right_working(), &posed.unit, &[]).made
+    moved.draw(0).ok()
 }
 
 /// Two options that are amounts of the same kind, nearer to each other than [`CLOSE`].

@@ -46,7 +46,10 @@ pub(super) fn misused(message: &str, marked: &str) -> Option<(String, Option<Str
         return Some((title, Some("join texts with `~`; a text of digits becomes a number with `| int`".to_owned())));
     }
     if message.starts_with("Iteration not possible") {
-        return Some((format!("a loop goes through a list, and this is {}", kind(name(0))), None));
+        let kind = kind(name(0));
+        let path = !marked.is_empty() && marked.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '_' | '.'));
+        let help = (path && kind == "a text").then(|| format!("write `{{{{ {marked} }}}}` without a loop"));
+        return Some((format!("a loop goes through a list, and this is {kind}"), help));
     }
     if message.starts_with("Key/value iteration") {
         let title = format!("a loop with two names goes through a group of values, and this is {}", kind(name(0)));
@@ -86,6 +89,12 @@ mod tests {
                 "site.company",
                 "a filter here takes a number, and is given a text",
                 "put a number in front of the filter, or take the filter out",
+            ),
+            (
+                "Iteration not possible on `string`",
+                "site.company",
+                "a loop goes through a list, and this is a text",
+                "write `{{ site.company }}` without a loop",
             ),
             (
                 "Missing keyword argument `length`",

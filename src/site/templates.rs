@@ -7,7 +7,7 @@ use super::fault::Fault;
 use super::misused::misused;
 use super::turns::{self, Counted};
 use crate::load::stock_parts;
-use crate::problem::{Problem, Rule, Source, code, offer};
+use crate::problem::{Problem, Rule, Source, code, nearest, offer};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
@@ -119,8 +119,10 @@ impl Templates {
             Some(limit) => (limit, None),
             None => {
                 let marked = source.text.get(place.clone()).unwrap_or_default();
-                let said = misused(report.message(), marked.trim());
-                said.unwrap_or_else(|| unfilled(whole_path(&source.text, &place), context))
+                let path = whole_path(&source.text, &place);
+                let missing = missing(path, context).filter(|_| nothing(report.message()));
+                let said = missing.or_else(|| misused(report.message(), marked.trim()));
+                said.unwrap_or_else(|| unfilled(path, context))
             }
         };
         let help = help.map_or(lists.clone(), |help| format!("{help}; {lists}"));
@@ -162,40 +164,91 @@ fn unfit(kind: &ErrorKind) -> String {
     }
 }
 
-/// The name at a place, with what it is taken from: `site.contact` where only `contact` is marked.
+/// The expression at a place, with what it is taken from and what is taken from it: `site.contact` where only
+/// `contact` or `site` is marked.
 fn whole_path<'t>(text: &'t str, place: &Range<usize>) -> &'t str {
     let before = text.get(..place.start).unwrap_or_default();
     let from = before.trim_end_matches(|letter: char| letter.is_alphanumeric() || matches!(letter, '_' | '.')).len();
-    text.get(from..place.end).unwrap_or_default()
+    let line = text.get(from..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+    line.trim_start()
 }
 
-/// What is wrong with an expression that cannot be filled, by the names in it and what the page was given.
-fn unfilled(marked: &str, context: Option<&Context>) -> (String, Option<String>) {
-    let marked = marked.trim();
-    let end =
-        marked.find(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'))).unwrap_or(marked.len());
-    let path = marked[..end].trim_end_matches('.');
-    let mut names = path.split('.');
-    let first = names.next().filter(|name| !name.is_empty());
-    let (Some(first), Some(context)) = (first, context) else {
-        return ("this cannot be filled with what the part is given".to_owned(), None);
-    };
-    let Some(mut value) = context.get(first) else {
-        return (format!("this part is given no `{first}`, or nothing that can be used like this"), None);
-    };
-    let mut before = first.to_owned();
-    for name in names {
+/// Whether a message of the template engine says that a value is not there.
+fn nothing(message: &str) -> bool {
+    ["`undefined`", "`none`", "is not defined"].iter().any(|word| message.contains(word))
+}
+
+/// The names that an expression begins with, one taken from the other: `site.contact`, `phrases["site.home"]`; and
+/// whether each is written in brackets.
+fn names(expression: &str) -> Vec<(&str, bool)> {
+    let word =
+        |text: &str| text.find(|letter: char| !(letter.is_alphanumeric() || letter == '_')).unwrap_or(text.len());
+    let mut names = Vec::new();
+    let mut rest = expression;
+    let end = word(rest);
+    names.extend((end > 0).then(|| (&rest[..end], false)));
+    rest = &rest[end..];
+    while !names.is_empty() {
+        if let Some(after) = rest.strip_prefix('.') {
+            let end = word(after);
+            if end == 0 {
+                break;
+            }
+            names.push((&after[..end], false));
+            rest = &after[end..];
+            continue;
+        }
+        let quoted = rest.strip_prefix("[\"").map(|after| (after, '"'));
+        let Some((after, quote)) = quoted.or_else(|| rest.strip_prefix("['").map(|after| (after, '\''))) else { break };
+        let Some((name, after)) = after.split_once(quote) else { break };
+        names.push((name, true));
+        rest = after.strip_prefix(']').unwrap_or_default();
+    }
+    names
+}
+
+/// The name in an expression that is not there, in what the page was given, and what to write.
+fn missing(expression: &str, context: Option<&Context>) -> Option<(String, Option<String>)> {
+    let names = names(expression);
+    let ((first, _), rest) = names.split_first()?;
+    let mut value = context?.get(*first)?;
+    let mut before = (*first).to_owned();
+    for (name, in_brackets) in rest {
         let Some(map) = value.as_map() else {
-            return (format!("`{before}` is one value, so it has no `{name}`"), None);
+            return Some((format!("`{before}` is one value, so it has no `{name}`"), None));
         };
-        let known = |other: &str| map.iter().find(|(key, _)| key.as_str() == Some(other)).map(|(_, value)| value);
-        let Some(next) = known(name) else {
-            let keys: Vec<&str> = map.keys().filter_map(|key| key.as_str()).collect();
-            return (format!("`{before}` has no `{name}`"), offer(name, keys));
+        let known = map.iter().find(|(key, _)| key.as_str() == Some(*name)).map(|(_, value)| value);
+        let Some(next) = known else {
+            let mut keys: Vec<&str> = map.keys().filter_map(|key| key.as_str()).collect();
+            keys.sort_unstable();
+            let help = match nearest(name, keys.iter().copied()) {
+                Some(near) if *in_brackets => Some(format!("write `{before}[\"{near}\"]`")),
+                None if *first == "phrases" => Some("tankside phrases prints every phrase with its key".to_owned()),
+                _ => offer(name, keys),
+            };
+            return Some((format!("`{before}` has no `{name}`"), help));
         };
         (value, before) = (next, format!("{before}.{name}"));
     }
-    (format!("`{before}` cannot be used like this"), None)
+    None
+}
+
+/// What is wrong with an expression that cannot be filled, by the names in it and what the page was given.
+fn unfilled(expression: &str, context: Option<&Context>) -> (String, Option<String>) {
+    if let Some(said) = missing(expression, context) {
+        return said;
+    }
+    let names: Vec<&str> = names(expression).into_iter().map(|(name, _)| name).collect();
+    let (Some((first, rest)), Some(context)) = (names.split_first(), context) else {
+        return ("this cannot be filled with what the part is given".to_owned(), None);
+    };
+    if context.get(*first).is_some() {
+        return (format!("`{}` cannot be used like this", names.join(".")), None);
+    }
+    match rest.first() {
+        Some(name) => (format!("`{first}` has no `{name}`, or is not there itself"), None),
+        None => (format!("this part is given no `{first}`, or nothing that can be used like this"), None),
+    }
 }
 
 /// A page that is being made, up to its largest size.
@@ -221,6 +274,28 @@ impl Write for Page {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_name_that_is_not_there_is_told_with_the_nearest_one() {
+        let mut context = Context::new();
+        context.insert("phrases", &BTreeMap::from([("site.home", "Start"), ("site.turn", "Turn")]));
+        context.insert("site", &BTreeMap::from([("company", "Example Lawns")]));
+        for (expression, title, help) in [
+            ("phrases[\"site.hom\"] | upper }}", "`phrases` has no `site.hom`", Some("write `phrases[\"site.home\"]`")),
+            (
+                "phrases['zzzzzzzz'] }}",
+                "`phrases` has no `zzzzzzzz`",
+                Some("tankside phrases prints every phrase with its key"),
+            ),
+            ("site.compny %}", "`site` has no `compny`", Some("write `company`")),
+            ("site.company.name }}", "`site.company` is one value, so it has no `name`", None),
+            ("way.titel }}", "`way` has no `titel`, or is not there itself", None),
+            ("site.company + 1 }}", "`site.company` cannot be used like this", None),
+        ] {
+            let (said, write) = unfilled(expression, Some(&context));
+            assert_eq!((said.as_str(), write.as_deref()), (title, help), "{expression}");
+        }
+    }
 
     #[test]
     fn a_page_that_lists_a_hundred_thousand_lessons_has_room_and_one_without_end_has_none() {

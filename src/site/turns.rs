@@ -16,6 +16,8 @@ const REACHED: [&str; 2] = ["take more than a million turns", "is put together"]
 /// The functions that are called for it.
 const TURN: &str = "a_turn_of_a_loop";
 const MADE: &str = "a_text_is_made";
+/// The function that is called in front of a loop: the engine goes through the letters of a text without a word.
+const LIST: &str = "a_list_is_gone_through";
 
 thread_local! {
     /// Turns so far on the page that this thread makes.
@@ -43,6 +45,22 @@ pub(super) fn register(tera: &mut Tera) {
         }
         Ok(Value::from(""))
     });
+    tera.register_function(LIST, |given: Kwargs, _: &State| -> TeraResult<Value> {
+        if given.get::<Value>("of")?.is_some_and(|value| value.as_str().is_some()) {
+            return Err(Error::message("Iteration not possible on `string`"));
+        }
+        Ok(Value::from(""))
+    });
+}
+
+/// What a loop goes through, where that is a name: `site.lessons` in `for lesson in site.lessons %}`, by its place.
+fn gone_through(said: &str) -> Option<Range<usize>> {
+    let from = said.find(" in ")? + 4;
+    let from = from + (said[from..].len() - said[from..].trim_start().len());
+    let name = said[from..].trim_end_matches('}').trim_end_matches('%').trim_end_matches('-').trim_end();
+    let plain = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '_' | '.');
+    (name.starts_with(|letter: char| letter.is_ascii_alphabetic()) && name.chars().all(plain))
+        .then(|| from..from + name.len())
 }
 
 /// What to say where a report of the engine is that of a limit.
@@ -58,8 +76,8 @@ pub(super) fn limit(message: &str) -> Option<String> {
 #[derive(Debug)]
 pub(super) struct Counted {
     pub(super) text: String,
-    /// Where calls were put, in the text as it is now, with their lengths and that of the tag in front.
-    added: Vec<(usize, usize, usize)>,
+    /// Where calls were put, in the text as it is now, with their lengths and the place in the part that they are about.
+    added: Vec<(usize, usize, Range<usize>)>,
 }
 
 impl Counted {
@@ -69,9 +87,23 @@ impl Counted {
         let mut rest = part;
         while let Some((before, tag, after)) = next_tag(rest) {
             counted.text.push_str(before);
-            counted.text.push_str(tag);
             rest = after;
-            let Some(inside) = tag.strip_prefix("{%") else { continue };
+            let start = part.len() - after.len() - tag.len();
+            let inside = tag.strip_prefix("{%");
+            if let Some((said, of)) = inside
+                .and_then(|inside| inside.trim_start_matches('-').trim_start().strip_prefix("for "))
+                .and_then(|said| Some((said, gone_through(said)?)))
+            {
+                let call = format!("{LIST}(of={})", &said[of.clone()]);
+                // Blanks in front of the loop are lost where they would be without the call.
+                let call =
+                    if tag.starts_with("{%-") { format!("{{{{- {call} }}}}") } else { format!("{{{{ {call} }}}}") };
+                let from = start + tag.len() - said.len();
+                counted.added.push((counted.text.len(), call.len(), from + of.start..from + of.end));
+                counted.text.push_str(&call);
+            }
+            counted.text.push_str(tag);
+            let Some(inside) = inside else { continue };
             let words = inside.trim_start_matches('-').trim_start();
             let (word, said) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
             let name =
@@ -102,18 +134,18 @@ impl Counted {
             };
             // What follows loses its blanks where it would have without the call.
             let call = if tag.ends_with("-%}") { format!("{{{{- {call} -}}}}") } else { format!("{{{{ {call} }}}}") };
-            counted.added.push((counted.text.len(), call.len(), tag.len()));
+            counted.added.push((counted.text.len(), call.len(), start..start + tag.len()));
             counted.text.push_str(&call);
         }
         counted.text.push_str(rest);
         counted
     }
 
-    /// A place in this text as a place in the part; that of a call is the tag it follows.
+    /// A place in this text as a place in the part; that of a call is what it is about.
     pub(super) fn place(&self, here: &Range<usize>) -> Range<usize> {
         let mut call = self.added.iter().filter(|(from, length, _)| (*from..from + length).contains(&here.start));
-        if let Some((from, _, tag)) = call.next() {
-            return self.back(from - tag)..self.back(*from);
+        if let Some((_, _, about)) = call.next() {
+            return about.clone();
         }
         self.back(here.start)..self.back(here.end)
     }
@@ -140,6 +172,12 @@ mod tests {
         }
         let call = wanted.find("turn_of").expect("it is there");
         assert_eq!(&part[counted.place(&(call..call + 4))], "{% for x in \"%}\" -%}");
+        let loops = "a {%- for x in site.all -%} b {% endfor %}{% for k, v in f(x=1) %}{% endfor %}";
+        let counted = Counted::of(loops);
+        let call = counted.text.find("a_list_is").expect("it is there");
+        assert!(counted.text.starts_with("a {{- a_list_is_gone_through(of=site.all) }}{%- for"), "{}", counted.text);
+        assert_eq!(&loops[counted.place(&(call..call + 4))], "site.all");
+        assert_eq!(counted.text.matches("a_list_is").count(), 1);
         for open in ["{% for", "{{ x", "{# y", "a { b"] {
             assert_eq!(Counted::of(open).text, open);
         }

@@ -30,6 +30,7 @@ pub(super) fn explain(text: &str, at: usize) -> Option<Seen> {
         }
     }
     folded(text, &lines)
+        .or_else(|| list_below_value(text, &lines))
         .or_else(|| open_above(text, &lines))
         .or_else(|| item_out_of_line(text, &lines))
         .or_else(|| key_out_of_line(text, &lines))
@@ -155,6 +156,36 @@ fn folded(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     let deeper = " ".repeat(indent(head) + 2);
     let help = format!("put {} spaces in front of each of its lines: `{deeper}{}`", deeper.len(), below.trim());
     Some((title, pair[1].clone(), help))
+}
+
+/// Items of a list below a key that has a text on its own line.
+fn list_below_value(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
+    // Where a comment follows the text, the parser stops there, above the list.
+    let after = |line: &Range<usize>| text[line.end..].lines().skip(1).find(|below| !below.trim().is_empty());
+    let (line, owner) = lines.iter().rev().find_map(|line| {
+        let (owner, item) = (&text[line.clone()], after(line)?);
+        let below = item.trim_start().starts_with("- ") && !owner.trim_start().starts_with('-');
+        (below && indent(item) >= indent(owner)).then_some((line.clone(), owner))
+    })?;
+    let (key, start) = key_and_value(owner)?;
+    let value = owner[start..].split(" #").next().unwrap_or_default().trim();
+    let help = items(key, value)?;
+    let title = format!("`{key}` has a text on its line and a list below it");
+    Some((title, line.start + start..line.start + start + value.len(), help))
+}
+
+/// How a list is written that has some of its items on the line of its key; nothing where they are no plain words.
+pub(super) fn items(key: &str, value: &str) -> Option<String> {
+    let plain = |item: &&str| {
+        !item.is_empty() && item.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.'))
+    };
+    let items: Vec<&str> = value.split([',', ' ']).filter(|item| !item.is_empty() && *item != "-").collect();
+    if items.is_empty() || !items.iter().all(plain) {
+        return None;
+    }
+    let items: Vec<String> = items.iter().map(|item| format!("`  - {item}`")).collect();
+    let each = if items.len() > 1 { ", each" } else { "" };
+    Some(format!("leave `{key}:` alone on its line, and write {}{each} on a line below it", items.join(", ")))
 }
 
 /// A bracket that a line opens and does not close, although the next line begins something new.

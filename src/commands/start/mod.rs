@@ -169,7 +169,8 @@ fn color(text: &str) -> Result<String, Refused> {
     let text = text.trim();
     let Some(color) = Colour::read(text).or_else(|| Colour::read(&format!("#{text}"))) else {
         let what = format!("`--color` takes a color such as `{COLOR}`, and this is `{}`", clean(text));
-        return Err((what, format!("write --color '{COLOR}'")));
+        let meant = Colour::meant(text).map(|meant| meant.fit_as_band().written());
+        return Err((what, format!("write --color '{}'", meant.as_deref().unwrap_or(COLOR))));
     };
     let contrast = color.contrast(color.ink());
     if contrast < LEAST {

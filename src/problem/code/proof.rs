@@ -6,7 +6,7 @@ super::entries! {
         "The learner reads it in English, between sentences of another language."
         "Write it in a folder of the language: `lessons/LANGUAGE/`, `questions/LANGUAGE/`.";
     NUMBER_CONTRADICTS "number-contradicts" Warning
-        "A typed number with a unit that is close to, but not the same as, a number in the example next to it."
+        "A typed number with a unit that is close to, but not the same as, a number in the example next to it. One that is more than a quarter off may be another sprayer's or lawn's, and is left alone."
         "The learner sees two numbers for one thing and trusts neither."
         "Write it as a computed number, which follows the example.";
     RANGE_ONE_SIDED "range-one-sided" Warning

@@ -1,7 +1,7 @@
 //! What is reported of a value that is not what its type expects, and what to write instead.
 
 use super::super::node::Node;
-use super::super::slips;
+use super::super::{mistyped, slips};
 use super::fields::Field;
 use super::{At, Place};
 use crate::problem::{Problem, code, nearest};
@@ -84,9 +84,13 @@ impl<'a> Place<'a> {
         if let Some(first) = other_dash.and_then(|items| items.split([' ', '\n']).next()) {
             return Some(format!("an item of a list begins with a hyphen: write `- {first}`"));
         }
+        // `lessons: a, b` and below it `- c`, which YAML reads as one text.
+        let both = text.filter(|text| text.contains(" - ") && text.len() <= 4 * SHORT);
         self.named(|key| match plain {
             Some(text) => format!("write `{key}: [{text}]`"),
-            None => format!("write `{key}:` and below it one line `- …` for each"),
+            None => both
+                .and_then(|text| mistyped::items(key, text))
+                .unwrap_or_else(|| format!("write `{key}:` and below it one line `- …` for each")),
         })
     }
 

@@ -13,13 +13,15 @@ impl Builder<'_> {
         let Some(rest) = comment.strip_prefix('#').filter(|_| comment.len() < line.len() && !text.is_empty()) else {
             return;
         };
+        // Items of a list below a text on the line of its key: that is told, and in quotes it would be one text as before.
+        let list = self.text[span.clone()].lines().skip(1).any(|line| line.trim_start().starts_with("- "));
         let sentence = text.trim_end().ends_with(['.', '!', '?', ':']);
         let joined = rest.starts_with(|letter: char| !letter.is_whitespace() && letter != '#');
         let words = text.split_whitespace().count();
         // After a setting, a comment is on purpose; after half a sentence that learners read, it hardly is.
         let read =
             matches!(self.open.last(), Some(Open::Map(_, _, Some((key, _)))) if key == "text" || key == "because");
-        if !joined && (sentence || words < 4 && !read) {
+        if list || !joined && (sentence || words < 4 && !read) {
             return;
         }
         let start = span.end + (line.len() - comment.len());
