@@ -168,24 +168,29 @@ fn list_below_value(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
         (below && indent(item) >= indent(owner)).then_some((line.clone(), owner))
     })?;
     let (key, start) = key_and_value(owner)?;
-    let value = owner[start..].split(" #").next().unwrap_or_default().trim();
-    let help = items(key, value)?;
+    let (mut end, mut values) = (line.end, uncommented(&owner[start..]).to_owned());
+    for below in text[line.end..].split_inclusive('\n').skip(1) {
+        let Some(item) = below.trim_start().strip_prefix("- ") else { break };
+        let start = end + text[end..].find(below).unwrap_or_default();
+        end = start + below.trim_end().len();
+        values.push_str(&format!(", {}", uncommented(item)));
+    }
     let title = format!("`{key}` has a text on its line and a list below it");
-    Some((title, line.start + start..line.start + start + value.len(), help))
+    Some((title, line.start + start..end, items(key, &values)?))
+}
+
+/// A value without the comment after it.
+fn uncommented(value: &str) -> &str {
+    value.split(" #").next().unwrap_or_default().trim()
 }
 
 /// How a list is written that has some of its items on the line of its key; nothing where they are no plain words.
 pub(super) fn items(key: &str, value: &str) -> Option<String> {
-    let plain = |item: &&str| {
-        !item.is_empty() && item.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.'))
-    };
+    let plain =
+        |item: &&str| item.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.'));
     let items: Vec<&str> = value.split([',', ' ']).filter(|item| !item.is_empty() && *item != "-").collect();
-    if items.is_empty() || !items.iter().all(plain) {
-        return None;
-    }
-    let items: Vec<String> = items.iter().map(|item| format!("`  - {item}`")).collect();
-    let each = if items.len() > 1 { ", each" } else { "" };
-    Some(format!("leave `{key}:` alone on its line, and write {}{each} on a line below it", items.join(", ")))
+    let all = !items.is_empty() && items.iter().all(plain);
+    all.then(|| format!("write `{key}: [{}]` in place of these lines", items.join(", ")))
 }
 
 /// A bracket that a line opens and does not close, although the next line begins something new.
