@@ -30,7 +30,6 @@ pub(super) fn explain(text: &str, at: usize) -> Option<Seen> {
         }
     }
     folded(text, &lines)
-        .or_else(|| list_below_value(text, &lines))
         .or_else(|| open_above(text, &lines))
         .or_else(|| item_out_of_line(text, &lines))
         .or_else(|| key_out_of_line(text, &lines))
@@ -156,32 +155,6 @@ fn folded(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     let deeper = " ".repeat(indent(head) + 2);
     let help = format!("put {} spaces in front of each of its lines: `{deeper}{}`", deeper.len(), below.trim());
     Some((title, pair[1].clone(), help))
-}
-
-/// Items of a list below a key that has a text on its own line.
-fn list_below_value(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
-    // Where a comment follows the text, the parser stops there, above the list.
-    let after = |line: &Range<usize>| text[line.end..].lines().skip(1).find(|below| !below.trim().is_empty());
-    let (line, owner) = lines.iter().rev().find_map(|line| {
-        let (owner, item) = (&text[line.clone()], after(line)?);
-        let below = item.trim_start().starts_with("- ") && !owner.trim_start().starts_with('-');
-        (below && indent(item) >= indent(owner)).then_some((line.clone(), owner))
-    })?;
-    let (key, start) = key_and_value(owner)?;
-    let (mut end, mut values) = (line.end, uncommented(&owner[start..]).to_owned());
-    for below in text[line.end..].split_inclusive('\n').skip(1) {
-        let Some(item) = below.trim_start().strip_prefix("- ") else { break };
-        let start = end + text[end..].find(below).unwrap_or_default();
-        end = start + below.trim_end().len();
-        values.push_str(&format!(", {}", uncommented(item)));
-    }
-    let title = format!("`{key}` has a text on its line and a list below it");
-    Some((title, line.start + start..end, items(key, &values)?))
-}
-
-/// A value without the comment after it.
-fn uncommented(value: &str) -> &str {
-    value.split(" #").next().unwrap_or_default().trim()
 }
 
 /// How a list is written that has some of its items on the line of its key; nothing where they are no plain words.
