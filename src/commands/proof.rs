@@ -154,7 +154,7 @@ fn explain(wanted: &str) -> ExitCode {
             let near = nearest(wanted, codes()).map_or_else(|| alike(wanted, codes()), |near| vec![near]);
             let near: Vec<String> = near.into_iter().map(str::to_owned).collect();
             // The first few of two hundred say nothing.
-            let help = if near.is_empty() { String::new() } else { format!("Write {}. ", quoted(&near, " or ")) };
+            let help = if near.is_empty() { String::new() } else { format!("Write {}; ", quoted(&near, " or ")) };
             let wanted = clean(wanted);
             to_stderr(&fitted_err(&format!(
                 "There is no code `{wanted}`.\n  {help}`tankside proof --explain all` lists them.\n"

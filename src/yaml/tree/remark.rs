@@ -21,7 +21,7 @@ impl Builder<'_> {
         // After a setting, a comment is on purpose; after half a sentence that learners read, it hardly is.
         let read =
             matches!(self.open.last(), Some(Open::Map(_, _, Some((key, _)))) if key == "text" || key == "because");
-        if list || !joined && (sentence || words < 4 && !read) {
+        if list && !read || !joined && (sentence || words < 4 && !read) {
             return;
         }
         let start = span.end + (line.len() - comment.len());
