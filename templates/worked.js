@@ -344,8 +344,6 @@ function startWorked($section) {
     }
   });
   addEventListener("beforeprint", answerWhole);
-  // A field that was left out would print as its unit alone.
-  addEventListener("beforeprint", () => { for (const { $control } of fields()) ($control.closest(".tk-field") || $control).toggleAttribute("data-empty", !$control.value); });
   matchMedia("print").addEventListener("change", answerWhole);
   addEventListener("hashchange", applyAddress);
   // A browser may put typed numbers back when a page is returned to; the answer must be theirs.

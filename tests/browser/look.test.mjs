@@ -238,19 +238,12 @@ describe("on paper", () => {
     });
   });
 
-  test("a field that was left out is not on paper, one that is filled in is", async () => {
+  test("a field that an example leaves out is not on paper, one that is filled in is", async () => {
     await at(720, "work/tank-mix.html", async (opened) => {
       const shown = () => opened.evaluate(() => [...document.querySelectorAll(".tk-field__number")].filter(($one) => $one.closest(".tk-field")).map(($one) => [$one.name, $one.value !== "", $one.checkVisibility()]));
       const before = await shown();
       assert.ok(before.some(([, filled]) => !filled) && before.some(([, filled]) => filled));
       for (const [name, filled, seen] of before) assert.equal(seen, filled, name);
-      await opened.emulateMedia({ media: "screen" });
-      await opened.locator('[data-name="tank-mix"]').dispatchEvent("pointerdown");
-      await opened.locator('[data-name="tank-mix"][data-started]').waitFor();
-      await opened.locator('[name="product.2.label-max"]').fill("3");
-      await opened.evaluate(() => dispatchEvent(new Event("beforeprint")));
-      await opened.emulateMedia({ media: "print" });
-      for (const [name, filled, seen] of await shown()) assert.equal(seen, filled, name);
     }, "print");
   });
 
