@@ -43,8 +43,21 @@ fn a_hostile_part_reads_no_file_no_setting_of_the_machine_and_writes_nowhere() {
         "{{ get_random(start=0, end=9) }}".to_owned(),
         "{{ throw(message=\"x\") }}".to_owned(),
         "{% macro x() %}{{ self::x() }}{% endmacro x %}{{ self::x() }}".to_owned(),
+        // What stands after the bar is a component of the attacker's own, below the one that calls it.
+        "{{<again/>}}|{% component again() %}{{<again/>}}{% endcomponent again %}".to_owned(),
+        "{{<ping/>}}|{% component ping() %}{{<pong/>}}{% endcomponent ping %}{% component pong() %}{{<ping/>}}{% endcomponent pong %}".to_owned(),
+        "{{<read/>}}|{% component read() %}{% include \"/etc/passwd\" %}{% endcomponent read %}".to_owned(),
+        "{{<up/>}}|{% component up() %}{% include \"../../../../etc/passwd\" %}{% endcomponent up %}".to_owned(),
+        "{{<turn/>}}|{% component turn() %}{% for a in range(end=30000) %}{% for b in range(end=30000) %}y{% endfor %}{% endfor %}{% endcomponent turn %}".to_owned(),
+        "{% include \"parts/foot.html\" %}".to_owned(),
+        "{% for a in range(end=1000000000) %}{% endfor %}".to_owned(),
+        "{% for a in range(end=9000000) %}x{% endfor %}".to_owned(),
+        "{% for a in range(end=30000) %}{% for b in range(end=30000) %}{% endfor %}{% endfor %}".to_owned(),
+        "{% set a = \"0123456789\" %}{% for b in range(end=40) %}{% set_global a = a ~ a %}{% endfor %}{{ a }}".to_owned(),
+        "{% set n = range(end=9007199254740991) %}{{ n }}".to_owned(),
     ] {
-        let part = foot.replace("<footer", &format!("{attack}<footer"));
+        let (inside, below) = attack.split_once('|').unwrap_or((&attack, ""));
+        let part = format!("{}\n{below}", foot.replace("<footer", &format!("{inside}<footer")));
         room.write("course/templates/parts/foot.html", part);
         let before = room.digests("");
         let done = room.run_in("", &["publish", "course", "--to", "site"], &[("DOOR_SECRET", SECRET)]);
@@ -246,6 +259,25 @@ fn proof_of_a_hostile_course_ends_and_leaves_no_trace() {
         }
     }
     assert_eq!(trace(&room), before);
+}
+
+#[test]
+fn proof_of_twenty_thousand_bad_links_is_short_for_people_and_whole_for_programs() {
+    let room = started("doors-many");
+    let lesson = original("lessons/first.md");
+    let many: String = (0..20_000).map(|at| format!("[a](#no-{at})\n")).collect();
+    room.write("course/lessons/first.md", format!("{lesson}\n{many}"));
+    let people = room.run(&["proof", "course"]);
+    assert_eq!(people.code, Some(1));
+    assert!(people.out.len() < 100_000, "{} bytes", people.out.len());
+    assert_eq!(people.out.matches("error heading-missing").count(), 20);
+    assert!(people.out.contains("And 19,980 more `heading-missing` in course/lessons/first.md.\n"), "{}", people.out);
+    assert!(people.out.contains("`tankside proof --format json` lists every one."));
+    assert!(people.out.contains("20000 errors"), "the last line counts them all");
+    let all = room.run(&["proof", "course", "--format", "json"]).out;
+    assert_eq!(all.matches("\"heading-missing\"").count(), 20_000);
+    let all = room.run(&["proof", "course", "--format", "sarif"]).out;
+    assert_eq!(all.matches("\"ruleId\": \"heading-missing\"").count(), 20_000);
 }
 
 #[test]

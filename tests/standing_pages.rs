@@ -70,6 +70,28 @@ fn every_calculator_has_a_page_with_its_own_name_on_the_section() {
 }
 
 #[test]
+fn a_lesson_leads_to_every_page_that_a_site_has() {
+    let room = Room::new("led-to");
+    let mut names: Vec<String> = "card drill exam formulas glossary index log progress reading steps units"
+        .split(' ')
+        .map(|name| format!("{name}.html"))
+        .collect();
+    names.extend(CALCULATORS.iter().map(|calculator| format!("work/{}.html", calculator.id)));
+    let links: String = names.iter().map(|name| format!("[a](../{name})\n")).collect();
+    let mut own = Memory::new();
+    own.add("course.yaml", "id: led\ntitle: Led\ncompany: Green Example\nlessons: [ways]\n".as_bytes());
+    own.add("lessons/ways.md", format!("---\ntitle: Ways\nsummary: Ways.\n---\n\n{links}").into_bytes());
+    let to = room.0.join("site");
+    let (published, problems) = publish(&Layered(vec![&own, &Memory::of(&CONTENT)]), &Order::to(&to));
+    assert!(published.is_some(), "{}", problems.draw(Style::Plain));
+    let page = std::fs::read_to_string(to.join("lessons/ways.html")).expect("it is there");
+    for name in names {
+        assert!(page.contains(&format!("<a href=\"../{name}\">a</a>")), "{name} is linked");
+        assert!(to.join(&name).is_file(), "{name} is there");
+    }
+}
+
+#[test]
 fn the_first_page_leads_with_the_course() {
     let room = Room::new("home");
     let pages = pages(&room, "units: us");

@@ -95,7 +95,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     let text = match form {
         "text" if problems.is_empty() && folder.is_none() => "No mistakes in the demo course.\n".to_owned(),
         "text" if problems.is_empty() => "No mistakes.\n".to_owned(),
-        "text" => problems.draw_all(style_out()),
+        "text" => problems.draw_each_kind(style_out(), EVERY_ONE),
         form => for_program(form, &problems, folder),
     };
     to_stdout(&text);
@@ -124,6 +124,9 @@ fn failing_parts(course: &Course, files: &dyn Files) -> Problems {
 
 /// Said where nothing in this folder is a course: what follows is about another one.
 const NO_COURSE: &str = "There is no course in this folder; what follows is about the demo course.\n  Write tankside proof COURSE, with the folder of your course.\n";
+
+/// Said where some of many that are alike are only counted.
+const EVERY_ONE: &str = "`tankside proof --format json` lists every one.";
 
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("", "") };

@@ -1,5 +1,6 @@
 //! One text file, read within its limit and turned into a [`Source`].
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::files::{Files, ReadError};
@@ -28,7 +29,8 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
     }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
     let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(name, bytes, error.valid_up_to()))?;
-    let source = Source { name: Arc::from(name), text: Arc::from(text) };
+    let source = Source { name: Arc::from(name), text: Arc::from(&*line_ends(text)) };
+    let text = &*source.text;
     if let Some(at) = text.find('\0') {
         return Err(Problem::new(code::NUL, "there is a NUL character in this text", "")
             .at(&source, at..at + 1)
@@ -41,6 +43,15 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
             .help("keep one of the two, and remove the three lines that begin with `<`, `=` and `>`")
             .into()),
         None => Ok(source),
+    }
+}
+
+/// A text whose lines end in CR alone, as some old programs write them, with line feeds in their place, so that every
+/// place stays where it was.
+fn line_ends(text: &str) -> Cow<'_, str> {
+    match text.contains('\r') && !text.contains('\n') {
+        true => Cow::Owned(text.replace('\r', "\n")),
+        false => Cow::Borrowed(text),
     }
 }
 
@@ -107,6 +118,12 @@ mod tests {
     #[test]
     fn a_byte_order_mark_is_dropped() {
         assert_eq!(&*read(b"\xef\xbb\xbf# t").expect("good text").text, "# t");
+    }
+
+    #[test]
+    fn lines_that_end_in_cr_alone_are_lines() {
+        assert_eq!(&*read(b"# t\r\rtext\r").expect("good text").text, "# t\n\ntext\n");
+        assert_eq!(&*read(b"# t\r\ntext\r").expect("good text").text, "# t\r\ntext\r");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! What the address of a link or picture leads to.
 
 use super::inserts::FigureOf;
+use tankside_calc::calculators::registry::CALCULATORS;
 
 /// An address, understood.
 #[derive(Debug, PartialEq, Eq)]
@@ -11,6 +12,8 @@ pub(super) enum Address<'a> {
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
     /// A picture of the course, `images/gun.png`, as the address has it: letters may be written as `%20`.
     Image(String),
+    /// A page that every site has, by its file: `drill.html`.
+    Page(String),
     /// A file to download, `attachments/label.pdf`.
     Attachment(String),
     /// A computed number.
@@ -29,6 +32,27 @@ pub(super) enum Address<'a> {
     Elsewhere,
     /// No address at all.
     Empty,
+}
+
+/// The pages that every site has beside one for each calculator.
+const STANDING: [&str; 11] = [
+    "card.html",
+    "drill.html",
+    "exam.html",
+    "formulas.html",
+    "glossary.html",
+    "index.html",
+    "log.html",
+    "progress.html",
+    "reading.html",
+    "steps.html",
+    "units.html",
+];
+
+/// The pages that every site has, which a lesson may lead to: `drill.html`, `work/catch-test.html`.
+pub(super) fn pages() -> impl Iterator<Item = String> {
+    let calculators = CALCULATORS.iter().map(|calculator| format!("work/{}.html", calculator.id));
+    STANDING.iter().map(|page| (*page).to_owned()).chain(calculators)
 }
 
 /// Understands an address as Markdown gives it, with entities and backslashes resolved.
@@ -108,6 +132,10 @@ fn relative(address: &str) -> Address<'_> {
         }
         _ => {}
     }
+    // A page lies beside the folder `lessons/`, as a picture's folder does.
+    if let Some(page) = pages().find(|page| fragment.is_none() && page == plain) {
+        return Address::Page(page);
+    }
     if let Some(name) = plain.strip_prefix("attachments/").filter(|name| !name.contains('/')) {
         return Address::Attachment(format!("attachments/{}", name.replace("%20", " ")));
     }
@@ -152,6 +180,7 @@ mod tests {
         assert_eq!(parse("swath.md#pace"), Address::Lesson { stem: Some("swath"), fragment: Some("pace") });
         assert_eq!(parse("./swath.md"), Address::Lesson { stem: Some("swath"), fragment: None });
         assert_eq!(parse("#pace"), Address::Lesson { stem: None, fragment: Some("pace") });
+        assert_eq!(parse("../drill.html"), Address::Page("drill.html".into()));
         assert_eq!(parse("../images/my%20gun.png"), Address::Image("images/my%20gun.png".into()));
     }
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::address::{self, Address};
+use super::address::{self, Address, pages};
 use super::body::Outline;
 use super::escape;
 use super::inserts::{Figure, Insert};
@@ -114,6 +114,11 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::file(&mut self.out.html, &name);
             }
+            Address::Page(name) => {
+                self.out.html.push_str("<a href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                self.out.html.push_str(&name);
+            }
             Address::Term(id) => {
                 if !self.term_is_known(id, &place) {
                     return Opened::Words;
@@ -169,6 +174,10 @@ impl<'a> Writer<'a> {
             format!("there is no lesson `{stem}.md` in this course"),
             place.clone(),
         );
+        if pages().any(|page| page.strip_suffix(".html") == Some(stem)) {
+            self.problems.push(problem.help(page_meant(stem).unwrap_or_default()));
+            return false;
+        }
         let problem = problem.help("link to a lesson that is listed in `course.yaml`");
         self.problems.push(problem.seek(stem, Among::Lessons, "", ".md"));
         false
@@ -246,8 +255,9 @@ impl<'a> Writer<'a> {
         if target.starts_with("www.") {
             return Some(format!("write `https://{target}`"));
         }
-        let figure = target.strip_prefix("figure/").or(target.strip_prefix("figure."))?;
-        figure.contains('/').then(|| format!("write `figure:{figure}`"))
+        let figure = target.strip_prefix("figure/").or(target.strip_prefix("figure."));
+        let figure = figure.filter(|figure| figure.contains('/')).map(|figure| format!("write `figure:{figure}`"));
+        figure.or_else(|| page_meant(target))
     }
 
     fn refuse_address(&mut self, address: &Address<'_>, target: &str, place: Range<usize>) {
@@ -286,7 +296,11 @@ impl<'a> Writer<'a> {
             ),
         };
         let problem = self.problem(rule, title, place);
-        let meant = if rule.code == code::LINK_TO_NOWHERE.code { self.address_meant(target) } else { None };
+        let meant = match address {
+            Address::Elsewhere => self.address_meant(target),
+            Address::Absolute => page_meant(target),
+            _ => None,
+        };
         self.problems.push(problem.help(meant.unwrap_or_else(|| help.to_owned())));
     }
 
@@ -334,4 +348,16 @@ impl<'a> Writer<'a> {
         }
         html.push_str("\">");
     }
+}
+
+/// The page of every site that an address is meant as, with its ending, its folder and what follows it or without.
+fn page_meant(target: &str) -> Option<String> {
+    let path = target.split(['#', '?']).next().unwrap_or_default();
+    let plain = path.trim_start_matches(['.', '/']).trim_end_matches(".html").trim_end_matches(".md");
+    let names: Vec<String> = pages().map(|page| page.trim_end_matches(".html").to_owned()).collect();
+    let name = match names.iter().find(|name| *name == plain) {
+        Some(name) => name,
+        None => nearest(plain, names.iter().map(String::as_str))?,
+    };
+    Some(format!("write `../{name}.html`, which leads to that page of the site"))
 }

@@ -12,9 +12,12 @@ mod source;
 mod window;
 mod wrapped;
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
+
+use tankside_calc::text::figures::shown;
 
 pub use clean::{clean, clean_json};
 pub use code::Rule;
@@ -157,6 +160,9 @@ pub struct Problems(Vec<Problem>);
 
 /// How many problems are drawn before the rest is only counted.
 const DRAWN: usize = 100;
+/// How many problems of one code are drawn where every kind is to be seen: in one file, and in all of them.
+const ALIKE_IN_A_FILE: usize = 20;
+const ALIKE: usize = 200;
 
 impl Problems {
     /// No problem yet.
@@ -226,27 +232,55 @@ impl Problems {
 
     /// All problems, sorted, one after the other, with a last line that counts them.
     pub fn draw(&self, style: Style) -> String {
-        self.drawn(style, DRAWN)
-    }
-
-    /// The same without a limit: however many there are, each is drawn.
-    pub fn draw_all(&self, style: Style) -> String {
-        self.drawn(style, usize::MAX)
-    }
-
-    fn drawn(&self, style: Style, most: usize) -> String {
         let mut sorted = self.clone();
         sorted.sort();
         let mut out = String::new();
-        for problem in sorted.iter().take(most) {
+        for problem in sorted.iter().take(DRAWN) {
             out.push_str(&problem.draw(style));
             out.push('\n');
         }
-        if sorted.0.len() > most {
-            out.push_str(&format!("and {} more, not shown\n", sorted.0.len() - most));
+        if sorted.len() > DRAWN {
+            out.push_str(&format!("and {} more, not shown\n", sorted.len() - DRAWN));
         }
+        out + &self.counted()
+    }
+
+    /// The same with every kind of problem in every file: of many that are alike the first are drawn, and the rest is
+    /// counted below them. `listed` says where every one can be read.
+    pub fn draw_each_kind(&self, style: Style, listed: &str) -> String {
+        let mut sorted = self.clone();
+        sorted.sort();
+        let mut in_all: BTreeMap<&str, usize> = BTreeMap::new();
+        let (mut out, mut left_out) = (String::new(), false);
+        for file in sorted.0.chunk_by(|left, right| left.file == right.file) {
+            let mut in_file: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+            for problem in file {
+                let all = in_all.entry(problem.code).or_default();
+                let (drawn, alike) = in_file.entry(problem.code).or_default();
+                if *drawn < ALIKE_IN_A_FILE && *all < ALIKE {
+                    out.push_str(&problem.draw(style));
+                    out.push('\n');
+                    (*drawn, *all) = (*drawn + 1, *all + 1);
+                } else {
+                    *alike += 1;
+                }
+            }
+            for (code, (_, alike)) in in_file.iter().filter(|(_, (_, alike))| *alike > 0) {
+                let file = clean(&file[0].file);
+                out.push_str(&format!("And {} more `{code}` in {file}.\n\n", shown(*alike as f64, 15)));
+                left_out = true;
+            }
+        }
+        if left_out {
+            out.push_str(&format!("{listed}\n\n"));
+        }
+        out + &self.counted()
+    }
+
+    /// The last line: `2 errors, 1 warning`.
+    fn counted(&self) -> String {
         let (errors, warnings) = self.count();
-        out.push_str(&counted(errors, "error", "errors"));
+        let mut out = counted(errors, "error", "errors");
         if warnings > 0 {
             out.push_str(", ");
             out.push_str(&counted(warnings, "warning", "warnings"));

@@ -42,6 +42,12 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
             BlockKind::Heading(_) => {
                 since = 0;
                 let words = block.text.trim().to_lowercase();
+                if headings.is_empty() && words == lesson.header.title.trim().to_lowercase() {
+                    let title =
+                        "this heading repeats the title of the lesson, which is above it on the page".to_owned();
+                    let help = "remove the heading".to_owned();
+                    marks.at(code::HEADING_IS_TITLE, source, block.place.clone(), title, help);
+                }
                 if headings.insert(words, block.place.clone()).is_some() {
                     let title = format!("the heading “{}” is in this lesson twice", block.text.trim());
                     marks.at(
@@ -166,6 +172,13 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
                 title,
                 format!("write `minutes: {minutes}`, or split the lesson in two"),
             );
+        }
+        Some(said) if f64::from(said) >= takes * 2.0 + 5.0 => {
+            let title = format!(
+                "this lesson says {said} min and takes about {minutes} min (words: {words}, examples: {examples}, questions: {asked})"
+            );
+            let help = format!("write `minutes: {minutes}`; what is practiced outside belongs in the summary");
+            marks.at(code::MINUTES_LONG, source, line("minutes"), title, help);
         }
         Some(_) => {}
     }

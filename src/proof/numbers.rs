@@ -107,7 +107,10 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, words: &LimitWords, marks:
                         let help = format!("write `{0} fl oz{tail}` or `{0} oz (weight){tail}`", written.number);
                         marks.at(code::OUNCE_BARE, &lesson.source, place, title, help);
                     }
-                    let near = if headings == 0 || headings == 1 && written.is_rate() { NEAR } else { NEAR_BELOW };
+                    let near = match (headings, written.is_rate()) {
+                        (0, _) | (1, true) => NEAR,
+                        _ => NEAR_BELOW,
+                    };
                     let above = example.and_then(|above| Some((above, beside, contradicted(above, &written, near)?)));
                     let found = above.or_else(|| {
                         below.and_then(|below| Some((below, "below", contradicted(below, &written, NEAR)?)))

@@ -203,7 +203,7 @@ for (const colorScheme of ["light", "dark"]) {
 test("makes no markup of what is typed, and does not freeze on 100,000 letters", async () => {
   await open(diskUrl("index.html"), async (page) => {
     await opened(page);
-    for (const words of ["<img src=x onerror=alert(1)>", "\"><script>alert(1)</script>", "{count}", "$&", "constructor __proto__ toString", "\u202e\u0000\ud800", "%00 ../../etc"]) {
+    for (const words of ["<img src=x onerror=alert(1)>", "\"><script>alert(1)</script>", "{count}", "$&", "constructor __proto__ toString", "\u202e\u0000\ud800", "%00 ../../etc", "(a+)+$", "[", "\\", "*?.^|", "(?=nozzle)", "\u200fnozzle\u200e \u2066gun\u2069", "<svg/onload=alert(1)>", "javascript:alert(1)"]) {
       await found(page, words);
       assert.equal(await page.locator("dialog.tk-find script, dialog.tk-find img").count(), 0, words);
     }
@@ -223,6 +223,15 @@ test("makes no markup of what is typed, and does not freeze on 100,000 letters",
       await page.locator("#earlier").waitFor({ state: "detached" });
       assert.match(await said(page), /\S/, letter);
     }
+    // A megabyte pasted: the field takes what it takes, and search goes on working.
+    await page.evaluate(() => {
+      const field = document.querySelector("#tk-find-words");
+      field.value = "";
+      field.focus();
+      document.execCommand("insertText", false, "nozzle ".repeat(150_000));
+    });
+    assert.ok((await page.locator("#tk-find-words").inputValue()).length <= 200, "the field has an end");
+    assert.ok((await found(page, "nozzle")).length > 0, "search still finds");
   });
 });
 

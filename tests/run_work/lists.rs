@@ -2,6 +2,9 @@
 
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};
+use tankside::embedded::CONTENT;
+use tankside::load::{Layered, Memory};
+use tankside::problem::Style;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::words::say::rounded_limit;
@@ -48,6 +51,35 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
             assert!(worked.contains("The label is the law"), "{worked}");
         }
     }
+}
+
+#[test]
+fn every_calculator_prints_a_block_that_a_lesson_takes() {
+    let mut lessons = Memory::new();
+    let mut names = Vec::new();
+    for calculator in CALCULATORS {
+        for system in [System::Us, System::Metric] {
+            let block = printed(&[calculator.id, "--block", "--units", system.id()]);
+            let words = words_of(system.pick(calculator.example, calculator.example_metric));
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            let same = printed(&[&[calculator.id, "--block", "--units", system.id()], words.as_slice()].concat());
+            assert_eq!(same, block, "the example given is the example printed");
+            let name = format!("{}-{}", calculator.id, system.id());
+            let text = format!("---\ntitle: {name}\nsummary: Its block.\n---\n\n{block}");
+            lessons.add(format!("lessons/{name}.md"), text.into_bytes());
+            names.push(name);
+        }
+    }
+    let settings = format!("id: blocks\ntitle: Blocks\ncompany: Green Example\nlessons: [{}]\n", names.join(", "));
+    lessons.add("course.yaml", settings.into_bytes());
+    let stock = Memory::of(&CONTENT);
+    let resolved = tankside::resolve(&Layered(vec![&lessons, &stock]));
+    assert!(resolved.course().is_some(), "{}", resolved.problems.draw(Style::Plain));
+    let read = printed(&["catch-test", "catch=96 fl oz, 1:30", "read-to.catch.volume=2 fl oz", "--block"]);
+    assert!(
+        read.contains("  catch:\n    - {") && read.contains("  read-to:\n    catch:\n      volume: 2 fl oz\n"),
+        "{read}"
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! `tankside work`: one problem, worked in the terminal.
 
 mod arguments;
+mod block;
 mod listed;
 mod written;
 
@@ -11,10 +12,12 @@ use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout
 use crate::course::without_knock_ons;
 use crate::problem::{Offer, clean, offered};
 use arguments::{read_given, read_wanted};
+use block::block;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use listed::{calculators, inputs};
 use std::process::ExitCode;
 use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculation::read_to::{PREFIX, field_of};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
@@ -36,6 +39,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
         ("tankside work", "the list of calculators"),
         ("tankside work catch-test", "what the catch test takes, with units and ranges"),
         ("tankside work catch-test catch='186 fl oz, 60 s' --factors", "the catch test worked, units canceled"),
+        ("tankside work catch-test --block", "the block of a lesson that works it, to paste"),
     ],
 };
 
@@ -73,6 +77,13 @@ fn declare(command: Command) -> Command {
                 .action(ArgAction::SetTrue)
                 .help("write each step as factors and mark the units that cancel"),
         )
+        .arg(
+            Arg::new("block")
+                .long("block")
+                .action(ArgAction::SetTrue)
+                .conflicts_with_all(["json", "factors", "in"])
+                .help("print the block of a lesson that works these inputs, or the calculator's own example"),
+        )
         .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help("print one JSON object"))
 }
 
@@ -84,6 +95,7 @@ fn wanted(words: &ArgMatches) -> WorkRequest {
         wanted: all("in"),
         system: words.get_one::<String>("units").and_then(|id| System::from_id(id)).unwrap_or_default(),
         factors: words.get_flag("factors"),
+        block: words.get_flag("block"),
         json: words.get_flag("json"),
         language: words.get_one::<String>("language").cloned(),
     }
@@ -104,6 +116,8 @@ pub struct WorkRequest {
     pub system: System,
     /// Whether steps are written as factors, with the units that cancel.
     pub factors: bool,
+    /// Whether the block of a lesson is printed in place of the working.
+    pub block: bool,
     /// Whether JSON is printed.
     pub json: bool,
 }
@@ -134,13 +148,18 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
         return refuse(&with_names(title, offered(id, names), &phrases));
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
+    if wanted.given.is_empty() && wanted.block {
+        let example = RawInputs::from_pairs(wanted.system.pick(found.example, found.example_metric));
+        to_stdout(&block(found.id, &example, wanted.system));
+        return ExitCode::SUCCESS;
+    }
     if wanted.given.is_empty() && !wanted.json {
         to_stdout(&fitted(&inputs(found, wanted, &phrases)));
         return ExitCode::SUCCESS;
     }
     match answer(found, wanted, &phrases) {
         Ok(text) => {
-            to_stdout(&if wanted.json { text } else { fitted(&text) });
+            to_stdout(&if wanted.json || wanted.block { text } else { fitted(&text) });
             ExitCode::SUCCESS
         }
         Err(fault) => refuse(&fault),
@@ -198,6 +217,9 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
             phrases.fill_with("terminal.other-kind", &[("name", &name), ("unit", &unit.shown())])
         }
     })?;
+    if wanted.block {
+        return Ok(block(found.id, &given, wanted.system));
+    }
     if wanted.json {
         return Ok(wire.json().pretty());
     }
@@ -205,7 +227,7 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
 }
 
 /// Names such as `read-to.left` where nothing was given that could be read so.
-fn readings_of_nothing(given: &tankside_calc::calculation::inputs::RawInputs) -> impl Iterator<Item = String> {
+fn readings_of_nothing(given: &RawInputs) -> impl Iterator<Item = String> {
     let some = |text: &str| !text.trim().is_empty();
     let read = move |field: &str| given.0.iter().any(|(name, text)| field_of(name) == field && some(text));
     let named = given.0.iter().filter(move |(_, text)| some(text)).filter_map(|(name, _)| name.strip_prefix(PREFIX));

@@ -93,6 +93,10 @@ super::entries! {
         "Two headings of a lesson with the same words."
         "In a list of headings nobody can tell them apart."
         "Say in each what sets it apart.";
+    HEADING_IS_TITLE "heading-is-title" Warning
+        "A heading that repeats the title of its lesson."
+        "The page says the same twice before it says anything."
+        "Remove the heading: the page begins with the title.";
     MINUTES_MISSING "minutes-missing" Warning
         "A lesson that does not say how long it takes."
         "Nobody can plan it into a morning."
@@ -101,6 +105,10 @@ super::entries! {
         "A lesson that takes longer than its header says."
         "The learner runs out of time before the questions."
         "Write the minutes shown, or split the lesson in two.";
+    MINUTES_LONG "minutes-long" Warning
+        "A lesson whose header says far more minutes than it takes."
+        "The learner puts it off for want of an hour, and the morning is planned wrong."
+        "Write the minutes shown, or what else is done in that time.";
     LESSON_LONG "lesson-long" Warning
         "A lesson that takes more than half an hour."
         "Whoever reads it on a phone stops before the end."
