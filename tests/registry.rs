@@ -318,6 +318,6 @@ fn a_switch_of_units_gives_what_somebody_would_set() {
 
 #[test]
 fn a_round_number_is_never_beyond_what_can_be() {
-    assert_eq!(switched_one("tank-mix", "tank", "10000 gal", System::Metric), "37000 L");
+    assert_eq!(switched_one("tank-mix", "tank", "10000 gal", System::Metric), "38000 L");
     assert_eq!(switched_one("tank-mix", "tank", "nonsense", System::Metric), "nonsense");
 }

@@ -295,7 +295,7 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
 /// What would be missing next if each place held a usual value.
 fn missing_still(found: &'static Calculator, filled: &RawInputs, system: System) -> Option<String> {
     let usual = |name: &str| {
-        let bounds = found.input(name)?.bounds?;
+        let bounds = found.input(name)?.limits(system)?;
         Some(format!("{} {}", bounds.plausible.0, bounds.unit.plain()).trim_end().to_owned())
     };
     let mut trial = filled.clone();

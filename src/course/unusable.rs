@@ -33,7 +33,7 @@ fn outside(posed: &Posed) -> Option<(String, String)> {
     let system = posed.worked.system;
     posed.worked.inputs.names().find_map(|name| {
         let input: &Input = posed.calculator.input(name)?;
-        let (bounds, typed) = (input.bounds?, posed.worked.inputs.typed_at(name)?);
+        let (bounds, typed) = (input.limits(system)?, posed.worked.inputs.typed_at(name)?);
         let (low, high) = bounds.plausible;
         let value = typed.si / bounds.unit.size();
         if order(low, value).is_le() && order(value, high).is_le() {

@@ -7,7 +7,6 @@ use tankside::load::{Layered, Memory};
 use tankside::problem::Style;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
-use tankside_calc::words::say::rounded_limit;
 use tankside_calc::working::record::System;
 
 #[test]
@@ -29,19 +28,15 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
                 let line = line.unwrap_or_else(|| panic!("{} {name} in\n{list}", calculator.id));
                 let unit = input.unit(system).shown();
                 assert!(line.contains(&unit), "{} {name} names no {unit}: {line}", calculator.id);
-                if let Some(bounds) = input.bounds {
-                    // In the unit that the line names, to three figures as every amount; to two in the other system's.
-                    let named = input.unit(system);
-                    let number = |amount: f64| {
-                        shown(without_noise(rounded_limit(amount, &bounds, &named) / named.size()), RESULT_FIGURES)
-                    };
+                if let Some(bounds) = input.limits(system) {
+                    // In the unit that the line names, to three figures as every amount.
+                    let size = bounds.unit.size() / input.unit(system).size();
+                    let number = |amount: f64| shown(without_noise(amount * size), RESULT_FIGURES);
                     let range = format!("{} to {} {unit}", number(bounds.hard.0), number(bounds.hard.1));
                     assert!(line.contains(range.trim_end()), "no {range}: {line}");
                 }
             }
-            for spec in
-                calculator.results.iter().filter(|spec| system == System::Us || spec.units.us != spec.units.metric)
-            {
+            for spec in calculator.results.iter().filter(|spec| system == System::Us || !spec.us_only) {
                 assert!(list.contains(spec.name), "{} {}", calculator.id, spec.name);
             }
             let words = words_of(system.pick(calculator.example, calculator.example_metric));
@@ -99,21 +94,40 @@ fn a_reader_that_stops_early_is_no_fault() {
 #[test]
 fn the_metric_listing_has_no_us_units_in_it() {
     let us = [
-        "gal", "gal/acre", "gal/1000", "acre", "acres", "ft", "ft²", "ft2", "fl", "lb", "oz", "psi", "mph", "yd", "qt",
+        "gal",
+        "gallon",
+        "acre",
+        "acres",
+        "ft",
+        "ft²",
+        "ft2",
+        "feet",
+        "fl",
+        "lb",
+        "pound",
+        "oz",
+        "ounces",
+        "psi",
+        "mph",
+        "yd",
+        "qt",
+        "tbsp",
+        "tsp",
+        "tablespoons",
+        "teaspoons",
     ];
-    let plain = |word: &str| word.trim_matches([';', ',', '(', ')', '.', '\'']).to_owned();
     for calculator in CALCULATORS {
         let listed = printed(&[calculator.id, "--units", "metric"]);
-        let (inputs, results) = listed.split_once("\nResults\n").expect("two lists");
-        for line in inputs.lines().skip(2) {
-            for word in line.split_whitespace().skip(1).map(plain) {
-                assert!(!us.contains(&&*word), "{}: `{word}` in {line}", calculator.id);
-            }
-        }
-        let (results, example) = results.split_once("\nExample\n").expect("an example");
-        let units = results.lines().filter_map(|line| line.rsplit_once('(')).map(|(_, unit)| plain(unit));
-        for unit in units.chain(example.split([' ', '=']).map(plain)) {
-            assert!(!us.contains(&&*unit), "{}: `{unit}`", calculator.id);
+        // But for the ids at the beginning of a line and in what is typed, which are the same in every system.
+        let words = listed.lines().flat_map(|line| {
+            let id = line.strip_prefix("  ").and_then(|line| line.split(' ').next()).unwrap_or_default();
+            line.trim_start()
+                .strip_prefix(id)
+                .unwrap_or(line)
+                .split(|letter: char| !letter.is_alphanumeric() && letter != '²')
+        });
+        for word in words {
+            assert!(!us.contains(&word), "{}: `{word}` in\n{listed}", calculator.id);
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::calculation::raw::RawInputs;
 use crate::calculation::read_to;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, order};
+use crate::quantity::system::System;
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
@@ -53,9 +54,13 @@ impl PartialEq for Bounds {
 }
 
 impl Inputs {
-    /// Reads `given` against the declaration. Every problem is reported, not only the first.
-    pub fn read(calculator: &'static Calculator, given: &RawInputs) -> Result<Inputs, Vec<InputProblem>> {
-        let mut reading = Reading::default();
+    /// Reads `given` against the declaration, with the limits of `system`. Every problem is reported, not only the first.
+    pub fn read(
+        calculator: &'static Calculator,
+        given: &RawInputs,
+        system: System,
+    ) -> Result<Inputs, Vec<InputProblem>> {
+        let mut reading = Reading { system, inputs: Inputs::default(), problems: Vec::new() };
         for (name, _) in &given.0 {
             let dots = name.bytes().filter(|byte| *byte == b'.').count();
             let known = dots != 1 && calculator.input(name).is_some();
@@ -89,8 +94,8 @@ impl Inputs {
     }
 }
 
-#[derive(Default)]
 struct Reading {
+    system: System,
     inputs: Inputs,
     problems: Vec<InputProblem>,
 }
@@ -109,9 +114,18 @@ impl Reading {
             (None, Need::Required) => return self.problem(flat, InputFault::Missing),
         };
         match read_one(input, text) {
-            Ok(value) => {
+            Ok(mut value) => {
                 let name: Arc<str> = Arc::from(flat);
-                match (&value, input.bounds) {
+                // What counts where nobody wrote anything is the same amount in every system, in a unit of the form.
+                let unit = input.unit(self.system);
+                if let InputValue::Quantity(typed) = &mut value
+                    && !own
+                    && typed.unit.is_us() != unit.is_us()
+                    && typed.unit.dim() == unit.dim()
+                {
+                    typed.unit = unit;
+                }
+                match (&value, input.limits(self.system)) {
                     (InputValue::Quantity(typed), Some(bounds)) if own => self.check(&name, typed, bounds),
                     (InputValue::Quantity(typed), None) if own => self.check_unbound(flat, typed),
                     _ => {}

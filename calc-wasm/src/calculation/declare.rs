@@ -6,6 +6,7 @@ use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::{Unit, Units};
+use crate::text::figures::round_number;
 use crate::text::texts;
 pub use crate::working::record::ResultSpec;
 use crate::working::record::{Recorder, System};
@@ -191,6 +192,18 @@ impl Input {
     /// The unit a form starts with.
     pub fn unit(&self, system: System) -> Unit {
         self.units.pick(system)
+    }
+
+    /// Its limits for somebody who works in these units. Where they are declared in the other system's, they are round
+    /// numbers in the unit of the form, none of them more than 2 % inside the declared ones: 40,000 L for 10,000 gal.
+    pub fn limits(&self, system: System) -> Option<Bounds> {
+        let (bounds, unit) = (self.bounds?, self.unit(system));
+        if bounds.unit.is_us() == unit.is_us() || bounds.unit.dim() != unit.dim() {
+            return Some(bounds);
+        }
+        let size = bounds.unit.size() / unit.size();
+        let round = |(low, high)| (round_number(low * size * 1.02, false), round_number(high * size * 0.98, true));
+        Some(Bounds { unit, hard: round(bounds.hard), plausible: round(bounds.plausible), ..bounds })
     }
 }
 

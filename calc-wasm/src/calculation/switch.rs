@@ -67,7 +67,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
     let marks = value / step;
     let whole = |marks: f64| without_noise(marks * step);
-    let inside = |value: f64| input.bounds.is_none_or(|bounds| allowed(&bounds, value * unit.size()));
+    let inside = |value: f64| input.limits(system).is_none_or(|bounds| allowed(&bounds, value * unit.size()));
     let near = whole((marks + 0.5).floor());
     match () {
         () if inside(near) => near,

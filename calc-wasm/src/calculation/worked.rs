@@ -33,6 +33,11 @@ pub struct Worked {
 }
 
 impl Worked {
+    /// The results that are shown unasked: in metric units without those of US practice alone.
+    pub fn unasked(&self) -> impl Iterator<Item = &WorkedResult> {
+        self.results.iter().filter(|found| self.system == System::Us || !found.spec.us_only)
+    }
+
     /// The result with this flat name.
     pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
         self.results.iter().find(|found| found.is(flat))

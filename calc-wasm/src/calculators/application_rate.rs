@@ -148,7 +148,7 @@ pub(crate) static APPLICATION_RATE: ResultOf<kinds::VolumePerArea> =
     ResultOf::new("application-rate", usual::LAWN_RATE).main();
 pub(crate) static AGREEMENT: ResultOf<Verdict> = ResultOf::verdict("agreement").main();
 pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
-    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre"));
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).us_only();
 pub(crate) static PER_100_M2: ResultOf<kinds::VolumePerArea> =
     ResultOf::new("rate-per-100-m2", units!("L/100 m2", "L/100 m2"));
 pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));

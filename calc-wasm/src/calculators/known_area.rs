@@ -153,19 +153,20 @@ pub(crate) const PLOTS_PER_ACRE: InputOf<kinds::Count> = InputOf::count("plots-p
 
 pub(crate) static RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("application-rate", usual::LAWN_RATE).main();
 pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
-    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).main();
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).main().us_only();
 pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
 pub(crate) static READ_ACROSS: ResultOf<kinds::VolumePerArea> =
-    ResultOf::new("read-across", units!("gal/acre", "gal/acre"));
+    ResultOf::new("read-across", units!("gal/acre", "gal/acre")).us_only();
 pub(crate) static PLOT_AREA_FOUND: ResultOf<kinds::Area, 1> = ResultOf::new("plot-N-area", usual::SURFACE);
 pub(crate) static COURSE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course", usual::SPAN).main();
-pub(crate) static COURSE_FOR_ACRE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course-for-acre", usual::SPAN);
+pub(crate) static COURSE_FOR_ACRE: ResultOf<kinds::Length, 1> =
+    ResultOf::new("plot-N-course-for-acre", usual::SPAN).us_only();
 pub(crate) static DIAGONAL: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-diagonal", usual::SPAN);
 pub(crate) static TIMES_HUNDRED: ResultOf<kinds::Number> = ResultOf::new("times-to-100-m2", usual::NUMBER);
 pub(crate) static TIMES_HECTARE: ResultOf<kinds::Number> = ResultOf::new("times-to-hectare", usual::NUMBER);
-pub(crate) static TIMES_THOUSAND: ResultOf<kinds::Number> = ResultOf::new("times-to-1000-ft2", usual::NUMBER);
-pub(crate) static TIMES_ACRE: ResultOf<kinds::Number> = ResultOf::new("times-to-acre", usual::NUMBER);
-pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT).percent_off();
+pub(crate) static TIMES_THOUSAND: ResultOf<kinds::Number> = ResultOf::new("times-to-1000-ft2", usual::NUMBER).us_only();
+pub(crate) static TIMES_ACRE: ResultOf<kinds::Number> = ResultOf::new("times-to-acre", usual::NUMBER).us_only();
+pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT).percent_off().us_only();
 pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
 pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
     ResultOf::new("total-volume", units!("fl oz", "L")).measured();
@@ -245,8 +246,10 @@ fn plot(rec: &mut Recorder, row: &RowOf<Plot>) -> Result<Traced<Area>, Fault> {
     if let (None, Some(width)) = &sides {
         let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), usual::SPAN);
         rec.result(&COURSE, rows, &course);
-        let whole = &acre(1.0, "known-area.constant.acre") / width;
-        let whole: Traced<Length> = rec.step("known-area.step.course-for-acre", &rows, &whole, usual::SPAN);
+        let mut whole: Traced<Length> = &acre(1.0, "known-area.constant.acre") / width;
+        if rec.system == System::Us {
+            whole = rec.step("known-area.step.course-for-acre", &rows, &whole, usual::SPAN);
+        }
         rec.result(&COURSE_FOR_ACRE, rows, &whole);
     }
     Ok(area)
@@ -276,10 +279,11 @@ where
 fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
     let rate: Traced<VolumePerArea> =
         rec.step("known-area.step.application-rate", &[], &(volume / area), usual::LAWN_RATE);
-    let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, usual::FIELD_RATE);
+    let id = rec.system.pick("known-area.step.rate-per-acre", "known-area.step.rate-per-ha");
+    let field = rec.step(id, &[], &rate, usual::FIELD_RATE);
     rec.result(&RATE, [], &rate);
-    rec.result(&PER_ACRE, [], &per_acre);
-    rec.result(&PER_HA, [], &per_acre);
+    rec.result(&PER_ACRE, [], &field);
+    rec.result(&PER_HA, [], &field);
     rec.result(&TOTAL_AREA, [], area);
     rec.result(&TOTAL_VOLUME, [], volume);
 }
@@ -315,6 +319,14 @@ fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volum
     let near = |part: &Traced<Area>| (area.si() / part.si() - 1.0).abs();
     let meant = READING.iter().map(|(name, parts)| (*name, acre(*parts, name))).find(|(_, part)| near(part) < MEANT);
     let Some((name, part)) = meant else { return };
+    // Nobody who works in metric units reads a catch across; the results are there for who asks for them by name.
+    if rec.system == System::Metric {
+        rec.result(&PLOT_OFF, [], &(&(area - &part) / &part));
+        if let Some(volume) = volume {
+            rec.result(&READ_ACROSS, [], &(volume / &part));
+        }
+        return;
+    }
     let exact = rec.step("known-area.step.exact-part", &[], &part, usual::SURFACE);
     let off = departure(rec, "known-area.step.plot-off", &[], area, &exact);
     rec.result(&PLOT_OFF, [], &off);
@@ -359,7 +371,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(area.clone()));
     let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
     drawing.say("known-area.draw.plot", args);
-    if let Some(rate) = worked.si(&PER_ACRE, []) {
+    if let Some(rate) = worked.si(&PER_HA, []) {
         let rate = Arg::Text(quantity(rate, usual::FIELD_RATE));
         drawing.say("known-area.draw.rate", vec![("rate", rate)]);
     }

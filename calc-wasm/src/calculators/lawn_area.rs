@@ -11,7 +11,7 @@ use crate::quantity::kind::{Area, Length};
 use crate::quantity::kinds;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
-use crate::working::record::{Arg, Recorder, Severity, Traced};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 use drawn::draw;
 use shapes::{
     CIRCLES, EFFECTS, ELLIPSES, KNOWN_AREA, KNOWN_PARTS, RECTANGLES, SHAPES, STRIPS, TRAPEZOIDS, TRIANGLES, disc,
@@ -170,9 +170,9 @@ const fn part<const ROWS: usize>(name: &'static str) -> ResultOf<kinds::Area, RO
     ResultOf::new(name, usual::SURFACE)
 }
 pub(crate) static AREA: ResultOf<kinds::Area> = part("area").main();
-pub(crate) static ACRES: ResultOf<kinds::Area> = ResultOf::new("acres", units!("acre", "acre"));
+pub(crate) static ACRES: ResultOf<kinds::Area> = ResultOf::new("acres", units!("acre", "acre")).us_only();
 pub(crate) static HECTARES: ResultOf<kinds::Area> = ResultOf::new("hectares", units!("ha", "ha"));
-pub(crate) static THOUSANDS: ResultOf<kinds::Number> = ResultOf::new("thousands", usual::NUMBER);
+pub(crate) static THOUSANDS: ResultOf<kinds::Number> = ResultOf::new("thousands", usual::NUMBER).us_only();
 pub(crate) static SQUARE_SIDE: ResultOf<kinds::Length> = ResultOf::new("square-side", usual::SPAN);
 pub(crate) static CIRCLE_DIAMETER: ResultOf<kinds::Length> = ResultOf::new("circle-diameter", usual::SPAN);
 pub(crate) static RECTANGLE: ResultOf<kinds::Area, 1> = part("rectangle-N-area");
@@ -238,7 +238,11 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let area = total(rec, &parts)?;
     rec.result(&AREA, [], &area);
     let thousand: Traced<Area> = Traced::constant("lawn-area.constant.thousand", 1000.0, unit!("ft2"));
-    let thousands = rec.step("lawn-area.step.thousands", &[], &(&area / &thousand), usual::NUMBER);
+    let mut thousands = &area / &thousand;
+    // Only a lawn label in US units counts in them.
+    if rec.system == System::Us {
+        thousands = rec.step("lawn-area.step.thousands", &[], &thousands, usual::NUMBER);
+    }
     let side: Traced<Length> = rec.step("lawn-area.step.square-side", &[], &area.root(), usual::SPAN);
     let radius: Traced<Length> = (&area / &pi()).root();
     let diameter = rec.step("lawn-area.step.circle-diameter", &[], &(&Traced::number(2.0) * &radius), usual::SPAN);

@@ -131,6 +131,8 @@ pub(crate) static PRESSURE_RATIO: ResultOf<kinds::Number> = ResultOf::new("press
 
 /// Water by the US gallon, as handbooks round it; the third source prints 8.3453.
 const WATER_LB_PER_GAL: f64 = 8.34;
+/// The same in metric practice.
+const WATER_KG_PER_L: f64 = 1.0;
 /// Common practice, no source for the figure: beyond half or twice the pressure a tip no longer sprays as it should.
 const FAR: f64 = 2.0;
 const RISE: f64 = 1.1;
@@ -176,8 +178,8 @@ fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>,
         (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", LIQUID_WEIGHT.name())),
         (density, None) => Ok(density),
         (None, Some(weight)) => {
-            let water: Traced<MassPerVolume> =
-                Traced::constant("pressure-flow.constant.water", WATER_LB_PER_GAL, unit!("lb/gal"));
+            let (water, unit) = rec.system.pick((WATER_LB_PER_GAL, unit!("lb/gal")), (WATER_KG_PER_L, unit!("kg/L")));
+            let water: Traced<MassPerVolume> = Traced::constant("pressure-flow.constant.water", water, unit);
             let density = rec.step("pressure-flow.step.relative-density", &[], &(&weight / &water), usual::NUMBER);
             rec.result(&DENSITY, [], &density);
             Ok(Some(density))

@@ -225,10 +225,10 @@ impl Template<'_> {
     pub fn draw(&self, draw: u32) -> Result<Posed, TemplateFault> {
         let (given, beside) = self.numbers(draw);
         let (calculator, result) = (self.calculator, self.result);
-        let inputs = Inputs::read(calculator, &given).map_err(TemplateFault::Inputs)?;
         let asked = Unit::parse(&self.question.answer_in);
         let us = asked.as_ref().is_none_or(Unit::is_us);
         let system = if us { System::Us } else { System::Metric };
+        let inputs = Inputs::read(calculator, &given, system).map_err(TemplateFault::Inputs)?;
         let worked = work_inputs(calculator, inputs, system, Rounding::None).map_err(TemplateFault::Inputs)?;
         let found = worked.result(result).ok_or_else(|| TemplateFault::UnknownResult(result.to_owned()))?;
         let Outcome::Quantity(si, own) = found.outcome.clone() else {

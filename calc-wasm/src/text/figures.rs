@@ -98,14 +98,15 @@ pub fn up_to_two_figures(value: f64) -> f64 {
     to_figures(value + step / 2.0, 2)
 }
 
-/// `value` down to two figures, as somebody says who allows no more.
-pub fn down_to_two_figures(value: f64) -> f64 {
-    let near = to_figures(value, 2);
-    if near <= without_noise(value) {
-        return near;
+/// `value`, 0 or above, down or up to a number that a person would set: 1, 1.5, 2, 3 to 9 times a power of ten.
+pub fn round_number(value: f64, up: bool) -> f64 {
+    if value <= 0.0 {
+        return 0.0;
     }
-    let step = decimal(1, Digits::of(value).exponent - 1);
-    to_figures(value - step / 2.0, 2)
+    let exponent = Digits::of(value).exponent - 1;
+    let mut steps = [10, 15, 20, 30, 40, 50, 60, 70, 80, 90, 100].iter().map(|step| decimal(*step, exponent));
+    let found = if up { steps.find(|step| *step >= value) } else { steps.rfind(|step| *step <= value) };
+    found.unwrap_or(value)
 }
 
 /// `value` without the last digit's noise of binary arithmetic: 15 significant digits, well inside 1 part in 10^12.
@@ -361,12 +362,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_limit_is_rounded_to_the_side_that_keeps_it() {
-        for (value, down, up) in
-            [(37_854.1, 37_000.0, 38_000.0), (0.473, 0.47, 0.48), (1.04, 1.0, 1.1), (2.0, 2.0, 2.0)]
+    fn a_limit_is_rounded_to_a_number_that_a_person_would_set() {
+        for (value, down, up) in [(37_854.1, 30_000.0, 40_000.0), (0.473, 0.4, 0.5), (1.04, 1.0, 1.5), (2.0, 2.0, 2.0)]
         {
-            assert_eq!((down_to_two_figures(value), up_to_two_figures(value)), (down, up), "{value}");
+            assert_eq!((round_number(value, false), round_number(value, true)), (down, up), "{value}");
         }
+        assert_eq!((up_to_two_figures(0.473), up_to_two_figures(1.04)), (0.48, 1.1));
     }
 
     #[test]

@@ -16,7 +16,7 @@ use crate::working::record::{Arg, Caution, Rounding, Severity, System};
 /// # Errors
 /// Every problem with the inputs; nothing else fails.
 pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
-    let inputs = Inputs::read(calculator, given)?;
+    let inputs = Inputs::read(calculator, given, system)?;
     let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
     worked.budgets = budgets(&worked, WANTED);
     let idle = unused(&worked, given);

@@ -1,6 +1,7 @@
 //! Phrase catalogs: sentences by id, with named places. The core holds none of its own.
 
 use super::notation::Notation;
+use crate::quantity::system::System;
 use crate::text::fixed_hash;
 
 /// The phrase whose text is the number 12345.6 as the language writes it.
@@ -91,6 +92,12 @@ impl Phrases {
     /// The phrase with this key, as a sentence has it.
     pub fn find(&self, key: &str) -> Option<&str> {
         self.whole(key).map(|text| form_of(text, Form::Inside))
+    }
+
+    /// The key of a phrase for somebody who works in these units: `KEY.metric`, where there is one.
+    pub fn in_system(&self, key: &str, system: System) -> String {
+        let metric = [key, ".metric"].concat();
+        if system == System::Metric && self.whole(&metric).is_some() { metric } else { key.to_owned() }
     }
 
     /// The phrase with this key, or the key itself, so that a gap shows where it is.

@@ -7,7 +7,7 @@ use crate::quantity::kind::Measure;
 use crate::quantity::kinds::{OfKind, Takes};
 pub use crate::quantity::system::System;
 use crate::quantity::unit::{Unit, Units};
-use crate::text::figures::to_figures;
+use crate::text::figures::{round_number, to_figures};
 pub use crate::working::result::{Outcome, ResultOf, ResultSpec, Verdict, WorkedResult};
 use crate::working::traced::leaf;
 pub use crate::working::traced::{Expr, Origin, Traced};
@@ -339,11 +339,16 @@ impl Recorder {
         self.cautions.push(Caution { id, severity, args });
     }
 
-    /// A limit for a message, `amount` of `declared`: in a unit of the other system to two figures, as a person says it.
+    /// A limit for a message, `amount` of `declared`: in a unit of the other system the nearest number that a person
+    /// would set.
     pub fn limit(&self, amount: f64, declared: Unit, units: &Units) -> Arg {
         let unit = units.pick(self.system);
         let value = amount * declared.size() / unit.size();
-        Arg::Quantity(unit.size() * if unit.is_us() == declared.is_us() { value } else { to_figures(value, 2) }, unit)
+        let near = || {
+            let (low, high) = (round_number(value, false), round_number(value, true));
+            if value - low < high - value { low } else { high }
+        };
+        Arg::Quantity(unit.size() * if unit.is_us() == declared.is_us() { value } else { near() }, unit)
     }
 
     /// A quantity for a message, in the unit of the system in use.

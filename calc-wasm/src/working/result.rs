@@ -33,6 +33,8 @@ pub struct ResultSpec {
     pub coarse: bool,
     /// Whether it is a percentage that says how far something is off, or by how much it changes: below zero is under.
     pub percent_off: bool,
+    /// Whether it answers a question of US practice alone, so that nobody who works in metric units is shown it unasked.
+    pub us_only: bool,
 }
 
 impl ResultSpec {
@@ -89,6 +91,7 @@ impl<D, const ROWS: usize> ResultOf<D, ROWS> {
             fine: false,
             coarse: false,
             percent_off: false,
+            us_only: false,
         };
         ResultOf { spec, kind: PhantomData }
     }
@@ -108,6 +111,12 @@ impl<D, const ROWS: usize> ResultOf<D, ROWS> {
     /// Shown to four figures.
     pub const fn fine(mut self) -> Self {
         self.spec.fine = true;
+        self
+    }
+
+    /// Not shown where the units are metric, unless it is asked for by its name.
+    pub const fn us_only(mut self) -> Self {
+        self.spec.us_only = true;
         self
     }
 

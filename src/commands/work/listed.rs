@@ -10,7 +10,6 @@ use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::doors::wire;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -52,8 +51,7 @@ pub(super) fn inputs(found: &'static Calculator, wanted: &WorkRequest, phrases: 
     }
     out.push_str(&heading("terminal.results", phrases));
     for spec in found.results {
-        // Somebody who works in liters has no use for the same figure in gallons.
-        if system == System::Metric && only_us(&spec.units.pick(system)) {
+        if system == System::Metric && spec.us_only {
             continue;
         }
         let unit = spec.units.pick(system).shown();
@@ -82,13 +80,12 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         Holds::Name => about.push(phrases.get("terminal.name").to_owned()),
         Holds::Unit => about.push(phrases.get("terminal.unit").to_owned()),
     }
-    if let Some(bounds) = input.bounds {
+    if let Some(bounds) = input.limits(system) {
         let from = if bounds.positive { "terminal.above" } else { "terminal.from" };
         // In the unit named before, which is not always the one the limits are declared in.
         let unit = input.unit(system);
         let number = |amount: f64| {
-            let si = say::rounded_limit(amount, &bounds, &unit);
-            phrases.number(shown(without_noise(si / unit.size()), RESULT_FIGURES))
+            phrases.number(shown(without_noise(amount * bounds.unit.size() / unit.size()), RESULT_FIGURES))
         };
         let range = |(low, high): (f64, f64)| {
             let high = format!("{} {}", number(high), unit.shown());
@@ -112,12 +109,6 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     format!("  {flat:<26} {}\n", say::listed_apart(&about, phrases))
 }
 
-/// Whether a unit is of no use to somebody who works in metric units; time and percent are both systems'.
-fn only_us(unit: &Unit) -> bool {
-    let both = |symbol: &str| ["s", "min", "h", "%"].contains(&symbol);
-    unit.is_us() && !unit.parts().all(|(part, _)| both(part.symbol))
-}
-
 /// A default in the units listed: `0 L` in metric for `0 gal`.
 fn default_in(input: &Input, text: &str, system: System) -> String {
     let pairs = input.kind().and_then(|kind| typed::read(text, kind, None).ok());
@@ -126,7 +117,7 @@ fn default_in(input: &Input, text: &str, system: System) -> String {
     };
     let unit = input.unit(system);
     if unit.dim() == typed.unit.dim() && !unit.is_none() {
-        tankside_calc::quantity::written::quantity(typed.si, &unit)
+        tankside_calc::quantity::written::quantity(say::default_in(&typed, &unit) * unit.size(), &unit)
     } else {
         text.to_owned()
     }

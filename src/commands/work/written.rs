@@ -65,7 +65,9 @@ pub(super) fn written(
         }
     }
     out.push_str(&heading("terminal.results", phrases));
-    for (found, (name, value)) in worked.results.iter().zip(&wire.results) {
+    for found in worked.unasked() {
+        let name = found.name();
+        let Some((_, value)) = wire.results.iter().find(|(known, _)| **known == name) else { continue };
         let label = say::result_heading(worked, found, phrases);
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));

@@ -84,7 +84,7 @@ fn row(
         let number = low.strip_suffix(unit).unwrap_or(&low);
         phrases.fill_with("range", &[("low", number), ("high", &high)])
     };
-    match (input.holds, input.bounds) {
+    match (input.holds, input.limits(system)) {
         (Holds::Choice(words), _) => {
             let words: Vec<String> = words.iter().map(|word| say::word(calculator, flat, word, phrases)).collect();
             add("site.work-choice", words.join(", "));
@@ -120,7 +120,10 @@ fn row(
         Need::Optional => add("site.work-left-out", phrases.get("site.work-optional").to_owned()),
         Need::Default(text) => {
             let counts = match input.kind().and_then(|kind| typed::read(text, kind, None).ok()) {
-                Some(typed) => say::quantity(typed.si, &input.unit(system), phrases),
+                Some(typed) => {
+                    let unit = input.unit(system);
+                    say::quantity(say::default_in(&typed, &unit) * unit.size(), &unit, phrases)
+                }
                 None => say::word(calculator, flat, text, phrases),
             };
             add("site.work-left-out", phrases.fill_with("site.work-default", &[("amount", &counts)]));
@@ -149,14 +152,18 @@ mod tests {
         let bounds = |flat: &str, id: &str| {
             let input =
                 tankside_calc::calculators::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
-            (input, input.bounds.expect("a quantity has limits"))
+            (input, |system| input.limits(system).expect("a quantity has limits"))
         };
-        // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, which a metric listing rounds to 19 L, 36,000 s are 10 h.
+        // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, for which a person would say 20 L, 36,000 s are 10 h.
         let (input, volume) = bounds("catch.volume", "catch-test");
-        assert_eq!(limit(volume.plausible.0, &volume, input, System::Us, phrases), "16 fl oz");
-        assert_eq!(limit(volume.plausible.1, &volume, input, System::Us, phrases), "5 gal");
-        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric, phrases), "19 L");
+        let usual = |system| {
+            let (low, high) = volume(system).plausible;
+            [low, high].map(|amount| limit(amount, &volume(system), input, system, phrases))
+        };
+        assert_eq!(usual(System::Us), ["16 fl oz", "5 gal"]);
+        assert_eq!(usual(System::Metric), ["0.4 L", "20 L"]);
         let (input, time) = bounds("pass.time", "swath-timing");
+        let time = time(System::Us);
         assert_eq!(limit(time.hard.1, &time, input, System::Us, phrases), "10 h");
         assert_eq!(limit(time.plausible.0, &time, input, System::Us, phrases), "15 s");
     }

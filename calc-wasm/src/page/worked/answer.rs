@@ -12,7 +12,7 @@ use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line::{Line, numbers};
-use crate::working::record::{Severity, Step};
+use crate::working::record::{Severity, Step, System};
 use crate::working::toward::steps_under;
 
 /// The whole answer element.
@@ -71,7 +71,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
-            notes(out, worked.calculator, phrases);
+            notes(out, worked.calculator, worked.system, phrases);
             out.push_str(&sources(worked.calculator, phrases));
         });
         out.push_str("</div>\n");
@@ -210,9 +210,10 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, numbers: &Line, word
     );
 }
 
-fn notes(out: &mut String, calculator: &Calculator, phrases: &Phrases) {
+fn notes(out: &mut String, calculator: &Calculator, system: System, phrases: &Phrases) {
     for number in 1..20 {
-        let Some(text) = phrases.find(&[calculator.id, ".practice.", &number.to_string()].concat()) else { break };
+        let key = [calculator.id, ".practice.", &number.to_string()].concat();
+        let Some(text) = phrases.find(&phrases.in_system(&key, system)) else { break };
         put(
             out,
             &[

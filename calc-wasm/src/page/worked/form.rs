@@ -7,7 +7,7 @@ use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
-use crate::text::figures::{exact, to_figures};
+use crate::text::figures::exact;
 use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -236,7 +236,7 @@ impl Form<'_> {
             Ok(typed) => {
                 // What counts where nobody wrote anything is shown in the units of the form.
                 let unit = if own { typed.unit } else { input.unit(self.options.system) };
-                let value = if own { typed.value() } else { to_figures(typed.si / unit.size(), 3) };
+                let value = if own { typed.value() } else { say::default_in(&typed, &unit) };
                 (self.phrases.number(for_field(value)), Some(unit))
             }
             Err(_) => {
@@ -255,7 +255,7 @@ impl Form<'_> {
         if matches!(input.need, Need::Optional) {
             hints.push(self.phrases.get("hint.optional").to_owned());
         }
-        if let (Some(bounds), Some(kind)) = (input.bounds, input.kind()) {
+        if let (Some(bounds), Some(kind)) = (input.limits(self.options.system), input.kind()) {
             let range = say::usual_range(&bounds, input, kind, self.options.system, self.phrases);
             hints.push(self.phrases.fill("hint.usually", |place| (place == "range").then(|| range.clone())));
         }

@@ -319,7 +319,7 @@ fn unusual(worked: &Worked) -> Vec<String> {
 }
 
 fn spoken(worked: &Worked, phrases: &Phrases) -> String {
-    let main = worked.results.iter().filter(|found| found.spec.main);
+    let main = worked.unasked().filter(|found| found.spec.main);
     let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
     let results = main.map(|found| {
         phrases.fill_in("fragment.spoken", Form::Inside, |place, form| match place {

@@ -29,7 +29,7 @@ impl<'a> Results<'a> {
     /// `large` is the name of the result that comes first, if the page says so.
     pub(super) fn of(worked: &'a Worked, large: &str, phrases: &'a Phrases) -> Results<'a> {
         let columns = |found: &&WorkedResult| worked.calculator.compare.is_some() && !found.rows.is_empty();
-        let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.results.iter().partition(columns);
+        let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.unasked().partition(columns);
         let chosen = worked.result(large);
         let other = |found: &&WorkedResult| chosen.is_none_or(|chosen| !std::ptr::eq(chosen, *found));
         let (mut main, mut more): (Vec<&WorkedResult>, Vec<&WorkedResult>) =

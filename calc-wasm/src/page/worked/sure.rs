@@ -37,7 +37,7 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
 
 /// Whether a result is the one shown large.
 fn large(worked: &Worked, options: &Options, about: &WorkedResult) -> bool {
-    let first = worked.result(options.large).or_else(|| worked.results.iter().find(|found| found.spec.main));
+    let first = worked.result(options.large).or_else(|| worked.unasked().find(|found| found.spec.main));
     first.is_none_or(|first| std::ptr::eq(first, about))
 }
 

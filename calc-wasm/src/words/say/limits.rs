@@ -3,9 +3,10 @@
 use super::amounts::quantity;
 use crate::calculation::declare::{Bounds, Calculator, Holds, Input};
 use crate::quantity::kind::Kind;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
-use crate::text::figures::{down_to_two_figures, exact, to_figures, up_to_two_figures, without_noise};
+use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
 use crate::words::phrases::Phrases;
 use crate::working::record::System;
 
@@ -23,27 +24,11 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
     })
 }
 
-/// A limit in SI base units; in units of the other system it is rounded to two figures, never to one that would be
-/// refused.
-pub fn rounded_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
-    let (declared, size) = (bounds.unit, unit.size());
-    let si = amount * declared.size();
-    let value = without_noise(si / size);
-    if declared.is_us() == unit.is_us() || declared.dim() != unit.dim() || value == 0.0 {
-        return si;
-    }
-    size * match amount {
-        most if most == bounds.hard.1 => down_to_two_figures(value),
-        least if least == bounds.hard.0 => up_to_two_figures(value),
-        _ => to_figures(value, 2),
-    }
-}
-
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
 /// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
 pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
     let usual = input.unit(system);
-    let si = rounded_limit(amount, bounds, &usual);
+    let si = amount * bounds.unit.size();
     let value = |unit: &Unit| without_noise(si / unit.size());
     let digits = |unit: &Unit| exact(value(unit)).len();
     let long = value(&usual) >= 1000.0;
@@ -58,6 +43,11 @@ pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: Sy
         }
     }
     quantity(si, &best, phrases)
+}
+
+/// What an input is by default, in a unit of the form, to the figures that the working shows: 2.76 bar for 40 psi.
+pub fn default_in(typed: &Typed, unit: &Unit) -> f64 {
+    to_figures(typed.si / unit.size(), RESULT_FIGURES)
 }
 
 /// An example of what may be typed into an input, in the units of `system`.
@@ -92,8 +82,9 @@ pub fn example_text(calculator: &Calculator, flat: &str, system: System) -> Stri
     match calculator.input(flat) {
         Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
         Some(input) => {
-            let amount = input.bounds.map_or(1.0, |bounds| bounds.plausible.1);
-            let unit = input.bounds.map_or(Unit::none(), |bounds| bounds.unit);
+            let limits = input.limits(system);
+            let amount = limits.map_or(1.0, |bounds| bounds.plausible.1);
+            let unit = limits.map_or(Unit::none(), |bounds| bounds.unit);
             written::with_unit(&exact_plain(amount), &unit)
         }
         None => String::new(),

@@ -1,7 +1,7 @@
 //! What is wrong with an input, and what to write instead.
 
 use super::amounts::quantity;
-use super::limits::{choices, example_of, rounded_limit};
+use super::limits::{choices, example_of};
 use super::names::input_in;
 use crate::calculation::declare::{Calculator, Holds, limit_unit};
 use crate::calculation::inputs::{InputFault, InputProblem};
@@ -43,14 +43,14 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
             let unit = limit_unit(calculator, flat, bounds, system);
-            let amount = |limit: f64| quantity(rounded_limit(limit, bounds, &unit), &unit, phrases);
+            let amount = |limit: f64| quantity(limit * bounds.unit.size(), &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
         InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
         InputFault::LongName => say("problem.long-name", "", ""),
         InputFault::TooManyRows(most) => say("problem.too-many-rows", "", &most.to_string()),
         InputFault::TooFewRows(least) => say("problem.too-few-rows", "", &least.to_string()),
-        InputFault::Refused(key) => say(key, "", ""),
+        InputFault::Refused(key) => say(&phrases.in_system(key, system), "", ""),
     }
 }
 
