@@ -225,7 +225,7 @@ mod tests {
     use super::*;
 
     const ENGLISH: &str = "half = 1/2; quarter = 1/4; three quarters = 3/4; a = 1; an = 1; one = 1; two = 2; six = 6; \
-                           five = 5; twenty = 20; fifteen = 15; hundred = *100; thousand = *1000; zero = 0; point = .";
+                           five = 5; ten = 10; twenty = 20; fifteen = 15; hundred = *100; thousand = *1000; zero = 0; point = .";
     const SPANISH: &str = "medio = 1/2; media = 1/2; un = 1; una = 1; dos = 2; cinco = 5; treinta = 30; cien = 100; \
                            ciento = 100; mil = *1000; coma = .; y = and; por = per; de = of";
 
