@@ -280,7 +280,7 @@ mod tests {
             ("two gallons per ten minutes", "2 gallons per 10 minutes"),
             ("a 12 % drop", "a 12 % drop"),
             // What people say in two ways is not guessed.
-            ("one twenty", "1 twenty"),
+            ("one twenty", "one twenty"),
             ("two point", "two point"),
             // An article before what is no unit counts nothing.
             ("a lot", "a lot"),
