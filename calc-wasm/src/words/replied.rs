@@ -281,7 +281,7 @@ mod tests {
             ("a 12 % drop", "a 12 % drop"),
             // What people say in two ways is not guessed.
             ("one twenty", "one twenty"),
-            ("two point", "two point"),
+            ("two point", "2 point"),
             // An article before what is no unit counts nothing.
             ("a lot", "a lot"),
             ("one pound of nitrogen", "1 pound of nitrogen"),
