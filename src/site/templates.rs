@@ -211,7 +211,7 @@ fn names(expression: &str) -> Vec<(&str, bool)> {
 fn missing(expression: &str, context: Option<&Context>) -> Option<(String, Option<String>)> {
     let names = names(expression);
     let ((first, _), rest) = names.split_first()?;
-    let mut value = context?.get(*first)?;
+    let mut value = context?.get(first)?;
     let mut before = (*first).to_owned();
     for (name, in_brackets) in rest {
         let Some(map) = value.as_map() else {
@@ -242,7 +242,7 @@ fn unfilled(expression: &str, context: Option<&Context>) -> (String, Option<Stri
     let (Some((first, rest)), Some(context)) = (names.split_first(), context) else {
         return ("this cannot be filled with what the part is given".to_owned(), None);
     };
-    if context.get(*first).is_some() {
+    if context.get(first).is_some() {
         return (format!("`{}` cannot be used like this", names.join(".")), None);
     }
     match rest.first() {
