@@ -113,7 +113,7 @@ fn options_that_are_not_understood_are_refused_in_the_language_that_is_asked_for
             .into_iter()
             .filter(|word| !typed.iter().any(|known| known.contains(word.trim_matches('-'))))
             .filter(|word| {
-                !["CALCULATOR", "NAME", "VALUE", "LANGUAGE", "--language", "--factors", "--json", "--units"]
+                !["CALCULATOR", "NAME", "VALUE", "LANGUAGE", "--language", "--factors", "--block", "--json", "--units"]
                     .contains(&word.as_str())
             })
             .collect();

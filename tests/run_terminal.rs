@@ -96,15 +96,16 @@ fn what_was_given_is_kept_to_the_letter_and_what_is_missing_is_a_place() {
 
 #[test]
 fn ranges_are_listed_in_the_unit_that_is_named_with_them() {
-    // By hand: 1/8 gal is 16 fl oz, 5 gal are 640 and 50 gal 6400; 5 gal are 18.9 L, and
-    // a listing rounds to what a person would set.
+    // By hand: 1/8 gal is 16 fl oz, 5 gal are 640 and 50 gal 6400; 1/8 gal is 0.473 L,
+    // 5 gal are 18.9 L and 50 gal 189 L, for which a person would set 0.4, 20 and 200 L.
     let line = |words: &[&str]| {
         let listed = printed(words);
         listed.lines().find(|line| line.contains("catch.N.volume")).unwrap_or_default().trim().to_owned()
     };
     let us = "volume caught; in fl oz; above 0 to 6400 fl oz; usually 16 to 640 fl oz";
     assert!(line(&["catch-test"]).contains(us), "{}", line(&["catch-test"]));
-    assert!(line(&["catch-test", "--units", "metric"]).contains("in L; above 0 to 180 L; usually 0.47 to 19 L"));
+    let metric = line(&["catch-test", "--units", "metric"]);
+    assert!(metric.contains("in L; above 0 to 200 L; usually 0.4 to 20 L"), "{metric}");
 }
 
 #[test]

@@ -150,8 +150,8 @@ fn a_metric_course_has_metric_calculators() {
     let pages = pages(&room, "units: metric");
     let page = &pages["work/catch-test.html"];
     assert!(page.contains("data-name=\"catch-test\"") && page.contains("data-units=\"metric\""));
-    // By hand: 1/8 gal is 0.473 L and 5 gal is 18.9 L, rounded to two figures.
-    assert!(page.replace('\u{a0}', " ").contains("0.47 to 19 L"), "limits in the course's units");
+    // By hand: 1/8 gal is 0.473 L and 5 gal is 18.9 L, for which a person would set 0.4 and 20 L.
+    assert!(page.replace('\u{a0}', " ").contains("0.4 to 20 L"), "limits in the course's units");
     for calculator in CALCULATORS {
         assert!(pages[&format!("work/{}.html", calculator.id)].contains("data-units=\"metric\""), "{}", calculator.id);
     }

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::terminal::fitted_err;
-use super::{COMMANDS, CommandEntry, MISUSED, command, help, language, to_stderr, to_stdout, work};
+use super::{COMMANDS, CommandEntry, MISUSED, help, language, to_stderr, to_stdout, work};
 use crate::problem::{capital, clean, nearest, sentence};
 use tankside_calc::words::phrases::Phrases;
 
@@ -67,11 +67,13 @@ fn told(what: &str, write: &[String]) -> String {
 
 /// The phrases of the language that the words ask for; the stock's if they ask for none, or for one without phrases.
 fn asked_for(words: &[String]) -> Phrases {
-    // What can be understood of the words, read again by the same declaration.
-    let all = std::iter::once("tankside").chain(words.iter().map(String::as_str));
-    let read = command().ignore_errors(true).try_get_matches_from(all).ok();
-    let taken = read.as_ref().and_then(|read| read.subcommand()).map(|(_, taken)| taken);
-    let named = taken.and_then(|taken| taken.try_get_one::<String>("language").ok().flatten()).map(String::as_str);
+    // By hand: told to go on after a mistake, the library still stops at the first word it cannot read, and the language
+    // may be named after it.
+    let mut after = words.iter().skip_while(|word| !word.starts_with("--language"));
+    let named = match after.next().and_then(|word| word.strip_prefix("--language=")) {
+        Some(named) => Some(named),
+        None => after.next().map(String::as_str),
+    };
     language::phrases(named).or_else(|_| language::phrases(None)).unwrap_or_else(|_| Phrases::from_pairs([]))
 }
 
