@@ -132,6 +132,22 @@ fn the_glossary_has_every_term_and_each_term_link_arrives() {
 }
 
 #[test]
+fn a_lesson_may_lead_to_every_page_that_every_site_has() {
+    let room = Room::new("links");
+    let standing: Vec<String> = pages(&room, "units: us")
+        .into_keys()
+        .filter(|page| page != "not-found.html" && (!page.contains('/') || page.starts_with("work/")))
+        .collect();
+    assert!(standing.len() > CALCULATORS.len() + 5, "{standing:?}");
+    let links: String = standing.iter().map(|page| format!("[a](../{page})\n")).collect();
+    let mut own = Memory::new();
+    own.add("course.yaml", b"id: links\ntitle: Links\ncompany: Green Example\nlessons: [links]\n".to_vec());
+    own.add("lessons/links.md", format!("---\ntitle: Links\nsummary: All.\n---\n\n{links}").into_bytes());
+    let resolved = tankside::resolve(&Layered(vec![&own, &Memory::of(&CONTENT)]));
+    assert!(resolved.course().is_some(), "{}", resolved.problems.draw(Style::Plain));
+}
+
+#[test]
 fn the_table_of_units_has_every_definition() {
     let room = Room::new("units");
     let pages = pages(&room, "units: us");
