@@ -32,7 +32,7 @@ fn too_few_inputs_say_what_to_write_for_the_first_that_is_open() {
     refused_with(&["boom-output", "rate=40 gal/acre", "spacing=20 in"], &["Write speed='… mph'"]);
     refused_with(
         &["known-area", "plot=width 6 ft"],
-        &["1/128 acre, or its width and its length", "Write plot.1.length='… ft'"],
+        &["1/128 acre, or its length and its width", "Write plot.1.length='… ft'"],
     );
     // Everything that is missing has its place, not only the first.
     refused_with(&["boom-output", "nozzle-flow=0.4 gal/min"], &["spacing='… in' speed='… mph'"]);
