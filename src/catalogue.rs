@@ -42,10 +42,7 @@ pub struct LimitList {
     pub after: String,
 }
 
-/// The words for a maximum in languages that have no catalog, by language.
-///
-/// # Panics
-/// Never: a test reads the file.
+/// The words for a maximum in languages that have no catalog, by language. A test reads the file.
 pub fn limit_lists() -> &'static BTreeMap<String, LimitList> {
     static LISTS: OnceLock<BTreeMap<String, LimitList>> = OnceLock::new();
     LISTS.get_or_init(|| serde_yaml::from_str(crate::embedded::text(&CONTENT, "limits.yaml")).unwrap_or_default())

@@ -43,7 +43,7 @@ fn a_hostile_part_reads_no_file_no_setting_of_the_machine_and_writes_nowhere() {
         "{{ get_random(start=0, end=9) }}".to_owned(),
         "{{ throw(message=\"x\") }}".to_owned(),
         "{% macro x() %}{{ self::x() }}{% endmacro x %}{{ self::x() }}".to_owned(),
-        // What stands after the bar is a component of the attacker's own, below the one that calls it.
+        // What follows the bar is a component of the attacker's own, below the one that calls it.
         "{{<again/>}}|{% component again() %}{{<again/>}}{% endcomponent again %}".to_owned(),
         "{{<ping/>}}|{% component ping() %}{{<pong/>}}{% endcomponent ping %}{% component pong() %}{{<ping/>}}{% endcomponent pong %}".to_owned(),
         "{{<read/>}}|{% component read() %}{% include \"/etc/passwd\" %}{% endcomponent read %}".to_owned(),

@@ -177,7 +177,7 @@ fn a_part_that_fails_names_itself_with_its_line() {
             "Write `phrases[\"site.law-short\"]`",
         ),
         ("{% for a in site.companny %}{% endfor %}", "`site` has no `companny`", "Write `company`"),
-        // The engine itself goes through the letters of a text without a word.
+        // The engine itself would go through the letters of a text in silence.
         (
             "{% for a in site.company %}{{ a }}{% endfor %}",
             "A loop goes through a list, and this is a text",
@@ -367,7 +367,7 @@ fn a_maximum_in_a_lessons_words_is_told_when_it_is_published_in_the_courses_lang
 }
 
 #[test]
-fn a_course_whose_language_has_no_words_for_a_maximum_is_told_so_when_it_is_published() {
+fn a_course_whose_language_has_no_words_for_a_maximum_gets_a_warning_when_it_is_published() {
     let room = Room::new("own-no-maximum");
     let words = "desk.limit-before: höchstens\n";
     for (language, phrases, told) in [("de", "", true), ("de", words, false), ("es", "", false), ("es-MX", "", false)] {

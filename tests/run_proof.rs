@@ -56,7 +56,7 @@ fn every_problem_is_reported_at_once_and_nothing_is_written() {
 }
 
 #[test]
-fn a_lesson_that_nobody_reads_to_its_end_is_told_whatever_its_header_says() {
+fn a_lesson_that_nobody_reads_to_its_end_is_marked_whatever_its_header_says() {
     let room = Room::new("proof-long");
     room.course("course");
     let long = |paragraphs: usize| {

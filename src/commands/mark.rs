@@ -214,7 +214,7 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
 }
 
 /// The files in the folders whose names do not say that they are to be marked: a record that was pasted into a text file
-/// would be missed without a word.
+/// would be missed in silence.
 fn left_alone(found: &RecordFiles) -> Option<String> {
     let (many, first) = &found.others;
     let mut names: Vec<String> = first.iter().map(|path| path.display().to_string()).collect();

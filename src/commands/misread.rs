@@ -67,8 +67,7 @@ fn told(what: &str, write: &[String]) -> String {
 
 /// The phrases of the language that the words ask for; the stock's if they ask for none, or for one without phrases.
 fn asked_for(words: &[String]) -> Phrases {
-    // By hand: told to go on after a mistake, the library still stops at the first word it cannot read, and the language
-    // may be named after it.
+    // By hand: the library stops at the first word it cannot read, and the language may be named after it.
     let mut after = words.iter().skip_while(|word| !word.starts_with("--language"));
     let named = match after.next().and_then(|word| word.strip_prefix("--language=")) {
         Some(named) => Some(named),

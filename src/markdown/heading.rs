@@ -214,7 +214,7 @@ impl Writer<'_> {
             self.problems.push(problem.help("write the words after the `#`, or remove the line"));
         }
         let before = self.outline.headings.last().map_or(1, |heading| heading.level);
-        // A heading below one that is to be moved up is held against where that one will be.
+        // A heading below one that is to be moved up is compared with where that one will be.
         let meant = heading.level.min(self.level + 1);
         if heading.level > meant {
             let title = match heading.level.saturating_sub(before) {

@@ -233,7 +233,7 @@ impl Reading<'_> {
             if unseen.is_none() && !found.is_empty() {
                 shown = (1..=3).flat_map(|turn| made_at_others(question, &posed.given, turn)).collect();
             }
-            // After a draw in which none is hidden there is none for all draws.
+            // A mistake is hidden only if it is hidden in every draw: one draw without any is enough.
             if unseen.as_ref().is_none_or(|unseen| !unseen.is_empty()) {
                 let hidden = hidden(question, &posed);
                 shown.extend(&hidden);

@@ -16,7 +16,7 @@ const REACHED: [&str; 2] = ["take more than a million turns", "is put together"]
 /// The functions that are called for it.
 const TURN: &str = "a_turn_of_a_loop";
 const MADE: &str = "a_text_is_made";
-/// The function that is called in front of a loop: the engine goes through the letters of a text without a word.
+/// The function that is called in front of a loop, since the engine would go through the letters of a text in silence.
 const LIST: &str = "a_list_is_gone_through";
 
 thread_local! {

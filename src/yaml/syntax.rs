@@ -161,7 +161,7 @@ fn cut_brace(text: &str, at: usize) -> Option<(Range<usize>, String)> {
         let end = cut + written[cut..].find('}')?;
         let start = written[..cut].rfind([',', '{'])? + 1;
         let (key, value) = written[start..end].split_once(": ")?;
-        // `text: Use tank # 3, right: true`: the next key is no part of the text.
+        // `text: Use tank # 3, right: true`: the next key does not belong to the text.
         let value = &value[..next_key(value).unwrap_or(value.len())];
         let help = format!("put the text in quotes: `{}: \"{}\"`", key.trim(), value.trim().replace('"', "\\\""));
         Some((line.start + cut..line.start + end, help))

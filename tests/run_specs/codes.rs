@@ -18,7 +18,7 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
         "tests/run_mark/roster.rs",
         "a_roster_that_cannot_be_written_says_so_and_leaves_nothing_half_written",
     ),
-    ("lesson-long", "tests/run_proof.rs", "a_lesson_that_nobody_reads_to_its_end_is_told_whatever_its_header_says"),
+    ("lesson-long", "tests/run_proof.rs", "a_lesson_that_nobody_reads_to_its_end_is_marked_whatever_its_header_says"),
     ("file-missing", "src/load/course.rs", "a_folder_without_settings_names_the_file_that_is_missing"),
     ("file-too-large", "tests/run_publish.rs", "a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays"),
     ("file-unread", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),
@@ -26,7 +26,7 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     (
         "limit-words-missing",
         "tests/run_own.rs",
-        "a_course_whose_language_has_no_words_for_a_maximum_is_told_so_when_it_is_published",
+        "a_course_whose_language_has_no_words_for_a_maximum_gets_a_warning_when_it_is_published",
     ),
     ("link-to-draft", "tests/run_own.rs", "a_draft_is_left_out_and_a_link_to_it_is_a_mistake"),
     ("link-to-drawing", "tests/run_pictures.rs", "a_link_never_opens_a_drawing_as_a_page"),

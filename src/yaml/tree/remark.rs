@@ -13,7 +13,8 @@ impl Builder<'_> {
         let Some(rest) = comment.strip_prefix('#').filter(|_| comment.len() < line.len() && !text.is_empty()) else {
             return;
         };
-        // Items of a list below a text on the line of its key: that is told, and in quotes it would be one text as before.
+        // Items of a list below a text on the line of its key have a problem of their own; in quotes they would still be one
+        // text.
         let list = self.text[span.clone()].lines().skip(1).any(|line| line.trim_start().starts_with("- "));
         let sentence = text.trim_end().ends_with(['.', '!', '?', ':']);
         let joined = rest.starts_with(|letter: char| !letter.is_whitespace() && letter != '#');
