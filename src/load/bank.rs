@@ -160,7 +160,7 @@ impl Bank {
         if sound("questions") && file.questions.is_empty() {
             problems.push(
                 document
-                    .problem(code::BANK_EMPTY, "at least one question is expected, and there is none", "questions")
+                    .problem(code::BANK_EMPTY, "this bank has no questions", "questions")
                     .help("write one below `questions:`, beginning with `- id: …`"),
             );
         }

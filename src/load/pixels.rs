@@ -148,7 +148,7 @@ mod tests {
         for (kind, hex) in WHOLE {
             let whole = bytes(hex);
             assert!(is_whole(kind, &whole), "{kind}");
-            // Whatever follows the end is nobody's business.
+            // Bytes after the end do not matter.
             if *kind != "avif" {
                 assert!(is_whole(kind, &[&whole[..], b"more"].concat()), "{kind} with more");
             }
@@ -165,7 +165,7 @@ mod tests {
             for at in 0..whole.len() {
                 let mut changed = whole.clone();
                 changed[at] = 0xff;
-                // It may still be whole; it must come back at all.
+                // It may still be whole; what counts is that the call returns.
                 let _ = is_whole(kind, &changed);
             }
         }

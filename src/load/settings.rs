@@ -157,7 +157,7 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
     if sound("lessons") && settings.lessons.is_empty() {
         problems.push(
             document
-                .problem(code::NO_LESSONS, "at least one lesson is expected, and there is none", "lessons")
+                .problem(code::NO_LESSONS, "this course lists no lessons", "lessons")
                 .help("below this key, write one line for each lesson: a hyphen and its name"),
         );
     }

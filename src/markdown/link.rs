@@ -282,11 +282,7 @@ impl<'a> Writer<'a> {
                 "a link within the course is relative, and this one starts at the root".to_owned(),
                 "write the name of the lesson file, for example `catch-test.md`",
             ),
-            Address::Empty => (
-                code::LINK_EMPTY,
-                "an address is expected in this link, and there is none".to_owned(),
-                "write `[words](address)`",
-            ),
+            Address::Empty => (code::LINK_EMPTY, "this link has no address".to_owned(), "write `[words](address)`"),
             _ => (
                 code::LINK_TO_NOWHERE,
                 format!(

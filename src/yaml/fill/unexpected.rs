@@ -36,7 +36,7 @@ impl<'a> Place<'a> {
                 self.filling.report(problem, span);
             }
             At::Missing(key, place) => {
-                let title = format!("the key `{key}` is expected here, and there is none");
+                let title = format!("the key `{key}` is missing here");
                 let line = if expected == LIST { format!("{key}: [ … ]") } else { format!("{key}: …") };
                 let problem = Problem::new(code::MISSING_KEY, title, "").help(format!("add a line `{line}`"));
                 self.filling.report(problem, place);
