@@ -3,7 +3,7 @@
  * It computes nothing: what follows from the answers was worked out when they were given.
  */
 "use strict";
-/* global LEARN, learnDay, learnBeyond, learnCount, TANKSIDE_WORDS */
+/* global LEARN, learnDay, learnBeyond, learnCount, learnExam, TANKSIDE_WORDS */
 
 (() => {
   const $here = document.querySelector('[data-role="here"]');
@@ -57,6 +57,22 @@
     return Array.isArray(slots) && day === learnDay() && at < slots.length ? word("home-drill-on", { at: at + 1, all: slots.length }) : "";
   }
 
+  /**
+   * How long it is to the exam, and how far a candidate has come; nothing where no day was set.
+   * @param {any} set the learner's settings @param {ReturnType<typeof learnCount>} all
+   */
+  function beforeExam(set, all) {
+    if (!learnExam(set)) return "";
+    const days = learnDay(new Date(`${set.exam}T12:00:00`)) - learnDay();
+    // A day that no calendar has is no day.
+    if (Number.isNaN(days)) return "";
+    if (days < 0) return word("home-day-past");
+    const said = [days === 0 ? word("exam-today") : days === 1 ? word("home-day-one") : word("home-day", { days }), word("home-day-learned", all)];
+    const mock = LEARN.sittings().filter((one) => one.kind === "exam" && one.ended && one.result).pop();
+    if (mock) said.push(word("home-day-mock", mock.result));
+    return said.join(" ");
+  }
+
   let shown = false;
 
   function show() {
@@ -71,7 +87,7 @@
     for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
     const sitting = LEARN.sittings().length > 0;
     // On a shared phone it says who learns, even before that one has done anything.
-    $here.hidden = !last && !sitting && !person.name;
+    $here.hidden = !last && !sitting && !person.name && !learnExam(set);
     // Somebody who has been here needs no welcome: where to go on belongs on the first screen.
     document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
     if ($here.hidden) return;
@@ -97,6 +113,11 @@
     if ($ways.firstElementChild) $ways.firstElementChild.className = "tk-here__on";
     const $list = $here.querySelector('[data-role="ways"]');
     if ($list) $list.replaceChildren($ways);
+    const $exam = $here.querySelector('[data-role="exam"]');
+    if ($exam instanceof HTMLElement) {
+      $exam.textContent = beforeExam(set, all);
+      $exam.hidden = !$exam.textContent;
+    }
     const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
     const $topics = $here.querySelector('[data-role="topics"]');
     if ($topics instanceof HTMLElement) {

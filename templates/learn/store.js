@@ -18,7 +18,7 @@ const LEARN_LARGEST = 8_000_000;
 const LEARN_MOST = { answers: 2_000, people: 1_000, text: 400 };
 
 /** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean|string, points?: [number, number], part?: string, choice?: boolean}} KeptAnswer `right`, `mistake`, `points` and `choice` stay on this device */
-/** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any}} Sitting `plan` is what an unfinished one needs to go on */
+/** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any, result?: {right: number, all: number, need: number}}} Sitting `plan` is what an unfinished one needs to go on; `result` stays on this device */
 /** @typedef {{id: string, name: string, made: string}} Person */
 
 /** A name that nobody else has. */

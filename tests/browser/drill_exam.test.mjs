@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { answer, asked, kept } from "./asking.mjs";
-import { violations } from "./axe.mjs";
+import { keepsTheRules, violations } from "./axe.mjs";
 import { DESK, PHONE, open } from "./browser.mjs";
 import { diskUrl } from "./site.mjs";
 
@@ -446,6 +446,47 @@ test("what an exam missed is due in the drill, and home and drill count the same
     await page.goto(diskUrl("drill.html"));
     await part.waitFor();
     assert.match(await part.locator('[data-role="standing"]').innerText(), new RegExp(`Missed last time: ${missed}\\.`));
+  });
+});
+
+test("the first page counts the days to the exam and says how far the candidate is, and nothing where no day is set", async () => {
+  await visit("drill.html", async (page, part) => {
+    const line = page.locator('.tk-here [data-role="exam"]');
+    const home = async (shown = true) => {
+      await page.goto(diskUrl("index.html"));
+      assert.equal(await line.isVisible(), shown);
+      return shown ? line.innerText() : "";
+    };
+    const setDay = async (day) => {
+      await page.goto(diskUrl("drill.html"));
+      await part.waitFor();
+      await part.locator("#drill-exam").fill(day);
+    };
+    await home(false);
+    // A day alone is enough: the candidate has answered nothing yet.
+    await setDay(dayFromNow(35));
+    assert.match(await home(), /^Exam in 35 days\. 0 of \d+ kinds of problem learned\.$/);
+    await page.evaluate(() => {
+      const { topics } = JSON.parse(document.querySelector('[data-role="outline"]').textContent);
+      const [one, two] = topics.find(([, taught]) => taught.length > 1)[1];
+      LEARN.setNote("standing", { day: learnDay(), items: { [one]: { row: 3, learned: true, due: learnDay() + 3 }, [two]: { row: 1, right: true } } });
+      const held = LEARN.begin("exam", "exam");
+      held.answer({ question: "a", digest: "b", draw: 0, answer: "1", try: 1, right: true });
+      held.sitting.result = { right: 17, all: 25, need: 18 };
+      held.end();
+    });
+    assert.match(await home(), /^Exam in 35 days\. 1 of \d+ kinds of problem learned\. Last mock exam: 17 of 25; 18 needed to pass\.$/);
+    await keepsTheRules(page);
+    await page.evaluate((day) => LEARN.setNote("settings", { ...LEARN.note("settings").note, exam: day }), dayFromNow(1));
+    assert.match(await home(), /^Exam tomorrow\. 1 of/);
+    await page.evaluate((day) => LEARN.setNote("settings", { ...LEARN.note("settings").note, exam: day }), dayFromNow(0));
+    assert.match(await home(), /^Your exam is today\. Good luck\. 1 of/);
+    await page.evaluate((day) => LEARN.setNote("settings", { ...LEARN.note("settings").note, exam: day }), dayFromNow(-1));
+    assert.equal(await home(), "Your exam date is past. Set a new one in the drill, or clear it there.");
+    await page.evaluate(() => LEARN.setNote("settings", { ...LEARN.note("settings").note, exam: "2026-99-99" }));
+    await home(false);
+    await setDay("");
+    await home(false);
   });
 });
 
