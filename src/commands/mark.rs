@@ -251,7 +251,7 @@ fn tell_troubles(crew: &Crew, found: &RecordFiles, questions: &Questions) {
             crew.repeated,
         ),
         (
-            format!("Not counted, {}:", count(crew.refused.len(), "file or row of a file", "files or rows of files")),
+            format!("Not counted, {}:", count(crew.refused.len(), "file or part of one", "files or parts of files")),
             named(&crew.refused),
             crew.refused.len(),
         ),

@@ -111,7 +111,8 @@ impl Counts {
 /// What reading a file gives.
 enum ReadFile {
     Refused(String),
-    Record(Contribution),
+    /// What counts of a record, and what is to be said about what does not.
+    Record(Contribution, Option<String>),
     /// The rows of a table, and what is wrong with others.
     Table(Vec<Contribution>, Vec<String>),
 }
@@ -187,7 +188,10 @@ pub(super) fn gather_within<'c>(
                     refused.push((path(), why));
                     continue;
                 }
-                ReadFile::Record(part) => (vec![part], false),
+                ReadFile::Record(part, ahead) => {
+                    refused.extend(ahead.map(|why| (path(), why)));
+                    (vec![part], false)
+                }
                 ReadFile::Table(rows, faults) => {
                     let (any, whole) = (!rows.is_empty(), faults.is_empty());
                     refused.extend(faults.into_iter().map(|fault| (path(), fault)));
@@ -378,7 +382,8 @@ fn read(
     });
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None }))
+    let part = Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None };
+    Ok(ReadFile::Record(part, record.ahead.map(|ahead| ahead.to_string())))
 }
 
 /// What was answered in a sitting, so that two copies of it can be compared.

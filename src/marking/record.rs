@@ -140,6 +140,32 @@ pub struct Record<'a> {
     /// What was done.
     #[serde(borrow, default)]
     pub sittings: Vec<Sitting<'a>>,
+    /// Sittings that were taken out of it.
+    #[serde(skip)]
+    pub ahead: Option<Ahead>,
+}
+
+/// Sittings of a record that are dated in the future, where others are not: a phone's clock was wrong for a while.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ahead {
+    /// How many.
+    pub sittings: usize,
+    /// Of how many in the file.
+    pub of: usize,
+    /// The latest day in them.
+    pub day: String,
+}
+
+impl fmt::Display for Ahead {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Ahead { sittings, of, day } = self;
+        let are = if *sittings == 1 { "is" } else { "are" };
+        let rest = if of - sittings == 1 { "the other one counts" } else { "the others count" };
+        write!(
+            out,
+            "{sittings} of its {of} sittings {are} dated in the future ({day}) and left out; {rest}; check that phone's clock"
+        )
+    }
 }
 
 /// Why a file is not counted.
@@ -236,7 +262,8 @@ const SEAL_ROOM: usize = 64;
 /// Reads a record.
 ///
 /// # Errors
-/// Anything that is not a whole, unchanged record of a version this program knows, made before `now`.
+/// Anything that is not a whole, unchanged record of a version this program knows, made before `now`. Single sittings
+/// that are dated later are taken out of it, and named in it.
 pub fn read(bytes: &[u8], now: Timestamp) -> Result<Record<'_>, Refusal> {
     if bytes.len() as u64 > LARGEST {
         return Err(Refusal::TooLarge(bytes.len() as u64));
@@ -244,11 +271,11 @@ pub fn read(bytes: &[u8], now: Timestamp) -> Result<Record<'_>, Refusal> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let (head, record) = whole(bytes).map_or_else(|| in_two(bytes), Ok)?;
     head.check(bytes)?;
-    let record = match record {
+    let mut record = match record {
         Some(record) => record,
         None => serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?,
     };
-    check(&record, now)?;
+    check(&mut record, now)?;
     Ok(record)
 }
 
@@ -257,7 +284,7 @@ fn whole(bytes: &[u8]) -> Option<(Head, Option<Record<'_>>)> {
     // A list is no record, though its items could be taken for the members in their order.
     bytes.trim_ascii_start().first().filter(|first| **first == b'{')?;
     let Whole { format, version, seal, course, learner, made, sittings } = serde_json::from_slice(bytes).ok()?;
-    Some((Head { format, version, seal }, Some(Record { course, learner, made, sittings })))
+    Some((Head { format, version, seal }, Some(Record { course, learner, made, sittings, ahead: None })))
 }
 
 /// The head alone: what is wrong with a file is said by what comes first.
@@ -307,48 +334,63 @@ pub fn seal_of(bytes: &[u8]) -> String {
     fixed_hash::seal(&bytes[..end])
 }
 
-fn check(record: &Record, now: Timestamp) -> Result<(), Refusal> {
+fn check(record: &mut Record, now: Timestamp) -> Result<(), Refusal> {
     short(&record.learner.name, "the name")?;
     short(&record.learner.id, "the id of the learner")?;
     short(&record.course.id, "the course")?;
     short(&record.course.title, "the title of the course")?;
-    let made = time(&record.made, "the file")?;
     let latest = now.checked_add(SignedDuration::from_hours(CLOCK_AHEAD)).unwrap_or(now);
+    let day = |at: Timestamp| at.strftime("%Y-%m-%d").to_string();
     let answers: usize = record.sittings.iter().map(|sitting| sitting.answers.len()).sum();
     if answers > MOST_ANSWERS {
         return Err(Refusal::Impossible(format!("{answers} answers")));
     }
-    let mut newest = made;
-    for sitting in &record.sittings {
-        for (text, what) in [
-            (&sitting.id, "the id of a sitting"),
-            (&sitting.name, "the name of a sitting"),
-            (&sitting.code, "an exam code"),
-        ] {
-            short(text, what)?;
-        }
-        let (begun, ended) = (time(&sitting.begun, "a sitting")?, time(&sitting.ended, "a sitting")?);
-        if let (Some(begun), Some(ended)) = (begun, ended)
-            && ended < begun
-        {
-            return Err(Refusal::Impossible(format!(
-                "a sitting that ended ({}) before it began ({})",
-                sitting.ended, sitting.begun
-            )));
-        }
-        for answer in &sitting.answers {
-            short(&answer.question, "the name of a question")?;
-            short(&answer.answer, "an answer")?;
-            short(&answer.digest, "a digest")?;
-            short(&answer.part, "a part of a question")?;
-            newest = newest.max(time(&answer.at, "an answer")?);
-        }
-        newest = newest.max(ended).max(begun);
+    if let Some(made) = time(&record.made, "the file")?.filter(|made| *made > latest) {
+        return Err(Refusal::FromTheFuture(day(made)));
     }
-    match newest {
-        Some(newest) if newest > latest => Err(Refusal::FromTheFuture(newest.strftime("%Y-%m-%d").to_string())),
-        _ => Ok(()),
+    let (of, mut ahead) = (record.sittings.len(), Vec::new());
+    for (place, sitting) in record.sittings.iter().enumerate() {
+        let newest = newest(sitting)?.filter(|newest| *newest > latest);
+        ahead.extend(newest.map(|newest| (newest, place)));
     }
+    let Some((newest, _)) = ahead.iter().max() else { return Ok(()) };
+    if ahead.len() == of {
+        return Err(Refusal::FromTheFuture(day(*newest)));
+    }
+    record.ahead = Some(Ahead { sittings: ahead.len(), of, day: day(*newest) });
+    let mut out = ahead.iter().map(|(_, place)| *place).peekable();
+    let mut place = 0..;
+    record.sittings.retain(|_| place.next().is_none_or(|place| out.next_if_eq(&place).is_none()));
+    Ok(())
+}
+
+/// The latest time in a sitting.
+fn newest(sitting: &Sitting) -> Result<Option<Timestamp>, Refusal> {
+    for (text, what) in [
+        (&sitting.id, "the id of a sitting"),
+        (&sitting.name, "the name of a sitting"),
+        (&sitting.code, "an exam code"),
+    ] {
+        short(text, what)?;
+    }
+    let (begun, ended) = (time(&sitting.begun, "a sitting")?, time(&sitting.ended, "a sitting")?);
+    if let (Some(begun), Some(ended)) = (begun, ended)
+        && ended < begun
+    {
+        return Err(Refusal::Impossible(format!(
+            "a sitting that ended ({}) before it began ({})",
+            sitting.ended, sitting.begun
+        )));
+    }
+    let mut newest = begun.max(ended);
+    for answer in &sitting.answers {
+        short(&answer.question, "the name of a question")?;
+        short(&answer.answer, "an answer")?;
+        short(&answer.digest, "a digest")?;
+        short(&answer.part, "a part of a question")?;
+        newest = newest.max(time(&answer.at, "an answer")?);
+    }
+    Ok(newest)
 }
 
 fn short(text: &str, what: &str) -> Result<(), Refusal> {
@@ -401,6 +443,26 @@ mod tests {
     }
 
     #[test]
+    fn sittings_dated_in_the_future_are_left_out_of_a_record_with_others() {
+        let sitting =
+            |id: &str, day: &str| format!("{{\"id\":\"{id}\",\"kind\":\"exam\",\"begun\":\"{day}T08:00:00Z\"}}");
+        let days = [("a", "2026-05-01"), ("b", "2031-02-03"), ("c", "2026-05-02"), ("d", "2030-01-01")];
+        let all = days.map(|(id, day)| sitting(id, day)).join(",");
+        let all = text(&all);
+        let record = read(all.as_bytes(), now()).expect("two of them are right");
+        assert_eq!(record.sittings.iter().map(|one| &*one.id).collect::<Vec<_>>(), ["a", "c"]);
+        let ahead = record.ahead.expect("two were left out");
+        assert_eq!(ahead, Ahead { sittings: 2, of: 4, day: "2031-02-03".to_owned() });
+        assert!(ahead.to_string().starts_with("2 of its 4 sittings are dated in the future (2031-02-03)"), "{ahead}");
+        let answered = text(&format!(
+            "{},{{\"id\":\"s\",\"kind\":\"exam\",\"begun\":\"2026-05-01T08:00:00Z\",\"answers\":[{{\"question\":\"q\",\"answer\":\"\",\"at\":\"2031-05-01T08:00:00Z\"}}]}}",
+            sitting("a", "2026-05-01")
+        ));
+        let record = read(answered.as_bytes(), now()).expect("one of them is right");
+        assert_eq!(record.sittings.len(), 1, "by the time of an answer too");
+    }
+
+    #[test]
     fn what_is_wrong_with_a_file_is_reported() {
         let changed = sealed(&text("")).replace("Ada", "Eve");
         assert_eq!(read(changed.as_bytes(), now()), Err(Refusal::Altered));
@@ -412,6 +474,12 @@ mod tests {
         assert_eq!(read(whole.replace("\"version\":1", "\"version\":9").as_bytes(), now()), Err(Refusal::Newer(9)));
         let future = whole.replace("2026-05-01", "2031-05-01");
         assert_eq!(read(future.as_bytes(), now()), Err(Refusal::FromTheFuture("2031-05-01".to_owned())));
+        let whole_future = text("{\"id\":\"s\",\"kind\":\"exam\",\"begun\":\"2031-05-02T08:00:00Z\"}");
+        assert_eq!(
+            read(whole_future.as_bytes(), now()),
+            Err(Refusal::FromTheFuture("2031-05-02".to_owned())),
+            "every sitting in it"
+        );
         let long = whole.replace("Ada", &"a".repeat(LONGEST + 1));
         assert_eq!(read(long.as_bytes(), now()), Err(Refusal::TooLong("the name".to_owned())));
         let backwards = text(

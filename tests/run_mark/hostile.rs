@@ -49,7 +49,31 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
             said.lines().find(|line| line.contains(name)).unwrap_or_else(|| panic!("{name} is not named:\n{said}"));
         assert!(line.contains(why), "{line}");
     }
-    assert!(said.contains(&format!("Not counted, {} files or rows of files:", cases.len())), "{said}");
+    assert!(said.contains(&format!("Not counted, {} files or parts of files:", cases.len())), "{said}");
+}
+
+#[test]
+fn of_a_record_with_a_sitting_from_the_future_the_others_count_and_it_is_named() {
+    let folder = Folder::new("ahead");
+    let resolved = demo();
+    let question = &resolved.course().expect("the demo resolves").banks["first-week"].questions[0];
+    let draw = question.draw_at(0);
+    let right = right_answer(question, draw);
+    let mut ada = record("Ada", "a", "past", vec![answer(question, draw, &right)]);
+    let mut later = ada["sittings"][0].clone();
+    later["id"] = "later".into();
+    later["begun"] = "2099-05-04T08:00:00Z".into();
+    later["ended"] = "2099-05-04T08:30:00Z".into();
+    ada["sittings"].as_array_mut().expect("a list").insert(0, later);
+    folder.write("ada.json", sealed(&ada).as_bytes());
+    let output = tankside(&folder.0, &["mark", "."]);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{said}");
+    assert!(text(&output.stdout).contains("Marked 1 answer from 1 file."), "{}", text(&output.stdout));
+    let why = "1 of its 2 sittings is dated in the future (2099-05-04) and left out; the other one counts; check that phone's clock";
+    assert!(said.contains(&format!("Not counted, 1 file or part of one:\n  ./ada.json: {why}\n")), "{said}");
+    let page = folder.read("tankside-roster/roster.html");
+    assert!(page.contains("1 of its 2 sittings is dated in the future (2099-05-04)"), "on the roster too");
 }
 
 #[test]

@@ -224,7 +224,7 @@ fn a_copy_that_was_left_over_is_passed_over_and_a_name_without_answers_is_not_co
     let said = text_of_mark(&folder);
     assert!(said.starts_with("1 of 1 ready"), "{said}");
     assert!(
-        said.contains("Not counted, 1 file or row of a file:\n  typed.csv: line 4: no answers are typed for Bo\n"),
+        said.contains("Not counted, 1 file or part of one:\n  typed.csv: line 4: no answers are typed for Bo\n"),
         "{said}"
     );
 }
