@@ -109,7 +109,8 @@ function posedQuestion(question, draw) {
 function entered($entry) {
   const text = $entry.value.trim();
   const $unit = $entry.parentElement && $entry.parentElement.querySelector(".tk-question__unit");
-  return $unit instanceof HTMLSelectElement && text && !/[\p{L}%#:'"′″’”]/u.test(text) ? `${text} ${$unit.value}`.trim() : text;
+  if (!($unit instanceof HTMLSelectElement) || !text || !$unit.value) return text;
+  return JSON.parse(wasm_bindgen.practice(JSON.stringify({ do: "entered", answer: text, unit: $unit.value }))).text || text;
 }
 
 /** What was answered. @param {Element} $item @returns {Answer} */

@@ -138,6 +138,14 @@ test("on a phone a unit can be picked beside the answer, and none is chosen befo
         const [, ounces, seconds] = text.match(/catch\s(\d+)\sfl\soz\sin\s(\d+)\ss/);
         await part.locator('[data-role="stage"] .tk-question__entry').fill((Number(ounces) / 128 / (Number(seconds) / 60)).toFixed(3));
         await unit.selectOption("gal/min");
+        // A number in words takes the unit that was picked; a unit that was typed wins over it.
+        const entered = () => part.locator('[data-role="stage"] .tk-question__entry').evaluate(($entry) => window.entered($entry));
+        const figures = await part.locator('[data-role="stage"] .tk-question__entry').inputValue();
+        for (const [typed, taken] of [["two", "two gal/min"], ["two and a half, or so", "two and a half, or so gal/min"], ["2 gallons a minute", "2 gallons a minute"], ["two quarts", "two quarts"], ["no idea", "no idea"]]) {
+          await part.locator('[data-role="stage"] .tk-question__entry').fill(typed);
+          assert.equal(await entered(), taken);
+        }
+        await part.locator('[data-role="stage"] .tk-question__entry').fill(figures);
         const box = await unit.boundingBox();
         assert.ok(box.height >= 44 && box.x + box.width <= 360, `${JSON.stringify(box)} can be hit, and is in the page`);
         await press(part, "check");

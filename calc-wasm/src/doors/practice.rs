@@ -3,6 +3,7 @@
 use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
+use crate::quantity::reply::{Fit, read};
 use crate::quantity::unit::Unit;
 use crate::question::steps::{Slipped, StepVerdict, judge_step, slipped};
 use crate::question::template::Posed;
@@ -12,6 +13,8 @@ use crate::words::phrases::Phrases;
 
 /// A request for a problem's steps, by its `do`; `question` is a question's JSON as text, `draw` its draw.
 ///
+/// - `entered`: `answer` as it was typed and `unit` as it was picked beside it → `text`: the answer, with that unit where
+///   it has none of its own; needs no question.
 /// - `faded`: `blanks`, `seed` → `html`, `steps` (how many there are).
 /// - `step`: `step`, `answer` → `right` (true, false or null), `ask`.
 /// - `slip`: `seed`, `mistake` where it has to be that one → `html`, empty where it cannot be shown in one step.
@@ -22,6 +25,12 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         Ok(request) => request.unwrap_or(Value::Null),
         Err(error) => return error,
     };
+    let (answer, doing) =
+        (request.get("answer").text().unwrap_or_default(), request.get("do").text().unwrap_or_default());
+    if doing == "entered" {
+        return map(vec![("text", entered(answer, request.get("unit").text().unwrap_or_default(), phrases).into())])
+            .line();
+    }
     let question = request.get("question").text().and_then(Question::read);
     let Some(question) = question.filter(|question| question.kind == Ask::Number) else {
         return error("this is no question that is worked in steps");
@@ -33,8 +42,8 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         Err(fault) => return error(fault.id()),
     };
     let slip = || slipped(&posed, seed, request.get("mistake").text());
-    let answer = &phrases.answered(request.get("answer").text().unwrap_or_default());
-    match request.get("do").text().unwrap_or_default() {
+    let answer = &phrases.answered(answer);
+    match doing {
         "faded" => map(vec![
             ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),
             ("steps", Value::Number(posed.working().len() as f64)),
@@ -48,6 +57,12 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         _ => return error("there is no such request"),
     }
     .line()
+}
+
+/// An answer with the unit that was picked for it; one that was typed wins.
+fn entered(answer: &str, picked: &str, phrases: &Phrases) -> String {
+    let bare = |unit: Unit| read(&phrases.answered(answer), &unit).is_ok_and(|reply| reply.fit == Fit::Missing);
+    if Unit::parse(picked).is_some_and(bare) { [answer, " ", picked].concat() } else { answer.to_owned() }
 }
 
 fn verdict(posed: &Posed, step: usize, answer: &str, phrases: &Phrases) -> Value {

@@ -40,8 +40,6 @@ pub(crate) struct Whole<'k, 't> {
     pub(crate) side: Side,
     /// The word that says it; `None` for a sign.
     pub(crate) side_word: Option<&'t str>,
-    /// Whether it says "about".
-    pub(crate) about: bool,
 }
 
 /// Cuts a text of at most [`LONGEST`] bytes up.
@@ -111,13 +109,12 @@ const IDLE: &[&str] = &[
 /// # Errors
 /// No number, or marks where none can be.
 pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Misread> {
-    let mut whole = Whole { parts: Vec::new(), minus: false, side: Side::Open, side_word: None, about: false };
+    let mut whole = Whole { parts: Vec::new(), minus: false, side: Side::Open, side_word: None };
     let mut at = 0;
     // What comes before the number.
     loop {
         match tokens.get(at).map(|token| &token.what) {
-            Some(What::About) => whole.about = true,
-            Some(What::Equals) => {}
+            Some(What::About | What::Equals) => {}
             // "Answer: 2.5 gal".
             Some(What::Colon) if at > 0 => {}
             Some(What::Dash) if !whole.minus && whole.side == Side::Open => {
@@ -147,15 +144,13 @@ impl<'t> Whole<'_, 't> {
     /// A word before the number, or after its unit.
     fn word(&mut self, word: &'t str, next: Option<&Token>) -> Result<(), Misread> {
         let among = |words: &[&str]| words.iter().any(|known| same(known, word));
-        if among(ABOUT) {
-            self.about = true;
-        } else if let Some(side) = side_of(word, next) {
+        if let Some(side) = side_of(word, next) {
             // "minus 15 % over" says two things.
             if self.side != Side::Open && self.side != side {
                 return Err(Misread::NotANumber);
             }
             (self.side, self.side_word) = (side, Some(word));
-        } else if !among(IDLE) {
+        } else if !among(IDLE) && !among(ABOUT) {
             return Err(Misread::NotANumber);
         }
         Ok(())

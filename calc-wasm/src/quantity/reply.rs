@@ -1,7 +1,7 @@
 //! An answer as a person typed it, read for whoever judges it: nothing is decided here.
 //!
-//! [`read`] says how an answer's unit compares with the one asked for, what its sign or its words say, whether it is
-//! "about" something, and how finely it was written.
+//! [`read`] says how an answer's unit compares with the one asked for, what its sign or its words say, and how finely
+//! it was written.
 
 use crate::quantity::compound::{cut, unknown, watch, whole};
 use crate::quantity::kind::Kind;
@@ -22,8 +22,6 @@ pub struct Reply {
     pub fit: Fit,
     /// What a sign or a word says; [`Side::Open`] for a bare `15 %`.
     pub side: Side,
-    /// Whether it says "about", "approx." or `~`.
-    pub about: bool,
     /// One in the last digit typed, SI, as [`Reply::si`]: 0.01 of 1.45. 0 for a fraction and a watch, which are exact.
     pub place: f64,
     /// The same where the zeros that end a whole number only hold its place: 100 for 1500.
@@ -95,7 +93,6 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
             unit,
             fit: if below.is_none() { Fit::Own } else { Fit::PerMissing },
             side: Side::Open,
-            about: false,
             place: 0.0,
             coarse: 0.0,
         });
@@ -134,7 +131,6 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
         unit: if fit == Fit::Missing { Unit::none() } else { sum.unit },
         fit,
         side: whole.side,
-        about: whole.about,
         place: sum.place * per,
         coarse: sum.coarse * per,
     })

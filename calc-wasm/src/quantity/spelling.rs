@@ -24,6 +24,7 @@ const SHORT_NAMES: &[(&str, &str, &str)] = &[
     ("gpm", "gal", "min"),
     ("gph", "gal", "h"),
     ("gpa", "gal", "acre"),
+    ("gpt", "gal", "1000 ft2"),
     ("lpm", "L", "min"),
     ("kph", "km", "h"),
     ("kmh", "km", "h"),
@@ -195,15 +196,14 @@ fn is_per(what: &What, next: Option<&What>, last: bool) -> bool {
             among(&["per", "each", "every", "for", "to", "on"]) && !last
                 || among(&["a", "an"]) && !last && !matches!(next, Some(What::Slash))
                 || same("over", word) && matches!(next, Some(What::Number(_)))
-                || same("in", word)
-                    && matches!(next, Some(What::Number(_)) | Some(What::Word("a" | "an" | "each" | "every")))
+                || same("in", word) && next.is_some_and(|next| matches!(next, What::Number(_)) || is_article(next))
         }
         _ => false,
     }
 }
 
 fn is_article(what: &What) -> bool {
-    matches!(what, What::Word(word) if ["a", "an", "each", "every"].iter().any(|known| same(known, word)))
+    matches!(what, What::Word(word) if ["a", "an", "each", "every", "one"].iter().any(|known| same(known, word)))
 }
 
 /// Where in a unit a term is.

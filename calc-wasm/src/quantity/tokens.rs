@@ -79,8 +79,8 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
             '0'..='9' => digits(text, at, found.last())?,
             '.' if text[at + 1..].starts_with(|next: char| next.is_ascii_digit()) => digits(text, at, None)?,
             // A full stop after a word or a number shortens or ends it.
-            '.' | '!' | '?' if !found.is_empty() => {
-                at += 1;
+            '.' | '!' | '?' | '…' if !found.is_empty() => {
+                at += letter.len_utf8();
                 continue;
             }
             '½' | '¼' | '¾' | '⅓' | '⅔' | '⅛' | '⅜' | '⅝' | '⅞' => {
@@ -92,7 +92,17 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
             '^' => power(text, at)?,
             '*' if text[at..].starts_with("**") => power(text, at + 1)?,
             '/' | '⁄' | '∕' => (What::Slash, at + letter.len_utf8()),
-            '-' | '−' | '–' | '‐' | '‑' => (What::Dash, at + letter.len_utf8()),
+            '-' | '−' | '–' | '‐' | '‑' => {
+                let end = at + letter.len_utf8();
+                // `L ha-1`: nothing follows it, or it would be the next part of a compound.
+                let joined = matches!(found.last(), Some(Token { what: What::Word(unit), end, .. })
+                    if *end == at && unit.starts_with(char::is_alphabetic));
+                match text[end..].trim_end() {
+                    "1" if joined => (What::Power(-1), end + 1),
+                    "2" if joined => (What::Power(-2), end + 1),
+                    _ => (What::Dash, end),
+                }
+            }
             '+' => (What::Plus, at + 1),
             ':' => (What::Colon, at + 1),
             ',' | ';' | '&' => (What::And, at + 1),

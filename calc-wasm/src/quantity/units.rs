@@ -137,13 +137,13 @@ const STANDARD_GRAVITY: Exact = Exact::new(980_665, 100_000);
 pub static ATOMS: &[Atom] = &[
     row("in", &["inch", "inches", "\"", "″"], LENGTH, INCH, true, "2.54 cm"),
     row("ft", &["foot", "feet", "'", "′"], LENGTH, FOOT, true, "0.3048 m"),
-    row("yd", &["yard", "yards"], LENGTH, YARD, true, "3 ft"),
-    row("rod", &["rods"], LENGTH, ROD, true, "16.5 ft"),
-    row("mi", &["mile", "miles"], LENGTH, MILE, true, "5280 ft"),
-    row("mm", &["millimeter", "millimetre", "millimeters", "millimetres"], LENGTH, METRE.part(1000), false, "m / 1000"),
-    row("cm", &["centimeter", "centimetre", "centimeters", "centimetres"], LENGTH, METRE.part(100), false, "m / 100"),
-    row("m", &["meter", "metre", "meters", "metres"], LENGTH, METRE, false, "SI base unit"),
-    row("km", &["kilometer", "kilometre", "kilometers", "kilometres"], LENGTH, METRE.of(1000), false, "1000 m"),
+    row("yd", &["yard"], LENGTH, YARD, true, "3 ft"),
+    row("rod", &[], LENGTH, ROD, true, "16.5 ft"),
+    row("mi", &["mile"], LENGTH, MILE, true, "5280 ft"),
+    row("mm", &["millimeter", "millimetre"], LENGTH, METRE.part(1000), false, "m / 1000"),
+    row("cm", &["centimeter", "centimetre"], LENGTH, METRE.part(100), false, "m / 100"),
+    row("m", &["meter", "metre"], LENGTH, METRE, false, "SI base unit"),
+    row("km", &["kilometer", "kilometre"], LENGTH, METRE.of(1000), false, "1000 m"),
     row("in2", &["sq in", "square inch", "square inches"], AREA, INCH.squared(), true, "1 in × 1 in")
         .shown("in²")
         .square_of("in"),
@@ -157,15 +157,13 @@ pub static ATOMS: &[Atom] = &[
     )
     .shown("ft²")
     .square_of("ft"),
-    row("yd2", &["sq yd", "square yard", "square yards"], AREA, YARD.squared(), true, "1 yd × 1 yd")
-        .shown("yd²")
-        .square_of("yd"),
+    row("yd2", &["sq yd", "square yard"], AREA, YARD.squared(), true, "1 yd × 1 yd").shown("yd²").square_of("yd"),
     row("100 ft2", &["100 sq ft", "100 square feet", "100 sqft"], AREA, FOOT.squared().of(100), true, "100 ft²")
         .shown("100 ft²")
         .counting(100, "ft2"),
     row(
         "1000 ft2",
-        &["1000 sq ft", "1000 square feet", "1000 sqft", "k ft2", "1k ft2", "msf", "ksf", "thousand"],
+        &["1000 sq ft", "1000 square feet", "1000 sqft", "msf", "sfm", "ksf", "thousand"],
         AREA,
         FOOT.squared().of(1000),
         true,
@@ -173,48 +171,28 @@ pub static ATOMS: &[Atom] = &[
     )
     .shown("1000 ft²")
     .counting(1000, "ft2"),
-    row("rod2", &["sq rod", "square rod", "square rods"], AREA, ROD.squared(), true, "272.25 ft²")
-        .shown("rod²")
-        .square_of("rod"),
-    row("acre", &["acres", "ac", "a", "acr"], AREA, ACRE, true, "43,560 ft²"),
-    row("mi2", &["sq mi", "square mile", "square miles"], AREA, MILE.squared(), true, "640 acres")
-        .shown("mi²")
-        .square_of("mi"),
-    row(
-        "m2",
-        &["sq m", "sqm", "square meter", "square metre", "square meters", "square metres"],
-        AREA,
-        METRE,
-        false,
-        "1 m × 1 m",
-    )
-    .shown("m²")
-    .square_of("m"),
+    row("rod2", &["sq rod", "square rod"], AREA, ROD.squared(), true, "272.25 ft²").shown("rod²").square_of("rod"),
+    row("acre", &["ac", "a", "acr"], AREA, ACRE, true, "43,560 ft²"),
+    row("mi2", &["sq mi", "square mile"], AREA, MILE.squared(), true, "640 acres").shown("mi²").square_of("mi"),
+    row("m2", &["sq m", "sqm", "square meter", "square metre"], AREA, METRE, false, "1 m × 1 m")
+        .shown("m²")
+        .square_of("m"),
     row("100 m2", &["100 sq m", "100 square meters", "100 square metres"], AREA, METRE.of(100), false, "100 m²")
         .shown("100 m²")
         .counting(100, "m2"),
-    row("ha", &["hectare", "hectares"], AREA, METRE.of(10_000), false, "10,000 m²"),
-    row("tsp", &["teaspoon", "teaspoons", "teasp"], VOLUME, GALLON.part(768), true, "fl oz / 6"),
-    row(
-        "tbsp",
-        &["tablespoon", "tablespoons", "tbs", "tblsp", "tbl", "tablesp"],
-        VOLUME,
-        GALLON.part(256),
-        true,
-        "fl oz / 2",
-    ),
+    row("ha", &["hectare"], AREA, METRE.of(10_000), false, "10,000 m²"),
+    row("tsp", &["teaspoon", "teasp"], VOLUME, GALLON.part(768), true, "fl oz / 6"),
+    row("tbsp", &["tablespoon", "tbs", "tblsp", "tbl", "tablesp"], VOLUME, GALLON.part(256), true, "fl oz / 2"),
     row(
         "fl oz",
         &[
             "floz",
             "fluid ounce",
-            "fluid ounces",
             "fluid oz",
             "oz fl",
             "oz fluid",
             "ounces fluid",
             "fl ounce",
-            "fl ounces",
             "us fl oz",
             "liquid oz",
             "liquid ounce",
@@ -228,12 +206,12 @@ pub static ATOMS: &[Atom] = &[
         true,
         "gal / 128",
     ),
-    row("cup", &["cups", "c"], VOLUME, GALLON.part(16), true, "gal / 16"),
-    row("pt", &["pint", "pints"], VOLUME, GALLON.part(8), true, "gal / 8"),
-    row("qt", &["quart", "quarts"], VOLUME, GALLON.part(4), true, "gal / 4"),
+    row("cup", &["c"], VOLUME, GALLON.part(16), true, "gal / 16"),
+    row("pt", &["pint"], VOLUME, GALLON.part(8), true, "gal / 8"),
+    row("qt", &["quart"], VOLUME, GALLON.part(4), true, "gal / 4"),
     row(
         "gal",
-        &["gallon", "gallons", "us gal", "us gallon", "us gallons", "gals", "gl", "gal us", "gallon us", "gallons us"],
+        &["gallon", "us gal", "us gallon", "gl", "gal us", "gallon us", "gallons us"],
         VOLUME,
         GALLON,
         true,
@@ -243,15 +221,8 @@ pub static ATOMS: &[Atom] = &[
         .counting(100, "gal"),
     row("in3", &["cu in", "cubic inch", "cubic inches"], VOLUME, INCH.cubed(), true, "1 in × 1 in × 1 in").shown("in³"),
     row("ft3", &["cu ft", "cubic foot", "cubic feet"], VOLUME, FOOT.cubed(), true, "1 ft × 1 ft × 1 ft").shown("ft³"),
-    row(
-        "mL",
-        &["milliliter", "millilitre", "milliliters", "millilitres", "cc", "cm3"],
-        VOLUME,
-        LITRE.part(1000),
-        false,
-        "L / 1000",
-    ),
-    row("L", &["liter", "litre", "liters", "litres", "lt", "ltr"], VOLUME, LITRE, false, "1 dm³"),
+    row("mL", &["milliliter", "millilitre", "cc", "cm3"], VOLUME, LITRE.part(1000), false, "L / 1000"),
+    row("L", &["liter", "litre", "lt", "ltr"], VOLUME, LITRE, false, "1 dm³"),
     row(
         "100 L",
         &["100 liters", "100 litres", "hl", "hectoliter", "hectolitre"],
@@ -262,11 +233,10 @@ pub static ATOMS: &[Atom] = &[
     )
     .counting(100, "L"),
     row("acre-ft", &["acre ft", "acre foot", "acre feet", "ac ft"], VOLUME, ACRE.times(FOOT), true, "43,560 ft³"),
-    row("m3", &["cubic meter", "cubic metre", "cubic meters", "cubic metres"], VOLUME, METRE, false, "1 m × 1 m × 1 m")
-        .shown("m³"),
+    row("m3", &["cubic meter", "cubic metre"], VOLUME, METRE, false, "1 m × 1 m × 1 m").shown("m³"),
     row(
         "imp fl oz",
-        &["imperial fl oz", "imperial fluid ounce", "imperial fluid ounces", "uk fl oz"],
+        &["imperial fl oz", "imperial fluid ounce", "uk fl oz"],
         VOLUME,
         IMPERIAL_GALLON.part(160),
         false,
@@ -274,20 +244,19 @@ pub static ATOMS: &[Atom] = &[
     ),
     row(
         "imp gal",
-        &["imperial gal", "imperial gallon", "imperial gallons", "uk gal", "uk gallon"],
+        &["imperial gal", "imperial gallon", "uk gal", "uk gallon"],
         VOLUME,
         IMPERIAL_GALLON,
         false,
         "4.54609 L",
     ),
-    row("s", &["sec", "secs", "second", "seconds"], TIME, Exact::ONE, true, "SI base unit"),
-    row("min", &["mins", "minute", "minutes"], TIME, Exact::ONE.of(60), true, "60 s"),
-    row("h", &["hr", "hrs", "hour", "hours"], TIME, Exact::ONE.of(3600), true, "60 min"),
+    row("s", &["sec", "second"], TIME, Exact::ONE, true, "SI base unit"),
+    row("min", &["minute"], TIME, Exact::ONE.of(60), true, "60 s"),
+    row("h", &["hr", "hour"], TIME, Exact::ONE.of(3600), true, "60 min"),
     row(
         "oz",
         &[
             "ounce",
-            "ounces",
             "oz wt",
             "oz dry",
             "ounce dry",
@@ -304,7 +273,6 @@ pub static ATOMS: &[Atom] = &[
             "ounces by weight",
             "dry oz",
             "dry ounce",
-            "dry ounces",
             "ounce weight",
             "ounces weight",
             "avoirdupois ounce",
@@ -315,11 +283,11 @@ pub static ATOMS: &[Atom] = &[
         "lb / 16",
     )
     .shown("oz (weight)"),
-    row("lb", &["lbs", "pound", "pounds"], MASS, POUND, true, "0.45359237 kg"),
-    row("ton", &["short ton", "tons", "short tons"], MASS, POUND.of(2000), true, "2000 lb"),
-    row("mg", &["milligram", "milligrams"], MASS, GRAM.part(1000), false, "g / 1000"),
-    row("g", &["gram", "grams", "gm"], MASS, GRAM, false, "kg / 1000"),
-    row("kg", &["kilogram", "kilograms", "kilo", "kilos"], MASS, GRAM.of(1000), false, "SI base unit"),
+    row("lb", &["pound"], MASS, POUND, true, "0.45359237 kg"),
+    row("ton", &["short ton"], MASS, POUND.of(2000), true, "2000 lb"),
+    row("mg", &["milligram"], MASS, GRAM.part(1000), false, "g / 1000"),
+    row("g", &["gram", "gm"], MASS, GRAM, false, "kg / 1000"),
+    row("kg", &["kilogram", "kilo"], MASS, GRAM.of(1000), false, "SI base unit"),
     row(
         "psi",
         &["psig"],
@@ -328,8 +296,8 @@ pub static ATOMS: &[Atom] = &[
         true,
         "1 lb under standard gravity (9.80665 m/s²) on 1 in²",
     ),
-    row("kPa", &["kilopascal", "kilopascals"], PRESSURE, Exact::ONE.of(1000), false, "1000 N/m²"),
-    row("bar", &["bars"], PRESSURE, Exact::ONE.of(100_000), false, "100 kPa"),
+    row("kPa", &["kilopascal"], PRESSURE, Exact::ONE.of(1000), false, "1000 N/m²"),
+    row("bar", &[], PRESSURE, Exact::ONE.of(100_000), false, "100 kPa"),
     row(
         "%",
         &["percent", "pct", "per cent", "percentage point", "percent point"],

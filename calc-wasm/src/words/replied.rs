@@ -7,7 +7,8 @@ use crate::quantity::typed::Misread;
 use crate::quantity::unit::Unit;
 
 /// The phrase that lists words an answer may have: `half = 1/2; a = 1; three quarters = 3/4; hundred = *100; point = .`.
-/// What stands for a number is read where a number may be, all else wherever it is; `*100` multiplies what is before it.
+/// What stands for a number is read where a number may be, all else wherever it is; `*100` multiplies what is before it,
+/// and words that say nothing have nothing: `or so = `.
 const WORDS: &str = "score.words";
 
 impl Phrases {
@@ -58,7 +59,11 @@ fn worded(text: &str, entries: &[Reworded]) -> String {
     let out = in_digits(text, entries);
     let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
     let article = digits(text).is_empty() && digits(&out) == "1";
-    if article && matches!(read(&out, &Unit::none()), Err(Misread::UnitUnknown(_))) { text.to_owned() } else { out }
+    if article && matches!(read(&out, &Unit::none()), Err(Misread::UnitUnknown(_))) {
+        return text.to_owned();
+    }
+    // "2 gal, or so" ends in what came before the words that say nothing.
+    out.trim_end_matches([',', ' ']).to_owned()
 }
 
 /// What the words that `text` begins with come to, "a hundred and twenty-five" or "two point five", and their length.
