@@ -10,6 +10,7 @@ const PLACES: &[(&str, &str, &str)] = &[
     ("calc-wasm/src/calculators/mod.rs", "pub mod {module};", "its line among the modules"),
     ("calc-wasm/src/calculators/registry.rs", "all::{module}::CALCULATOR,", "its line in `CALCULATORS`"),
     ("content/phrases/en/{id}.yaml", "{id}.title:", "its phrases"),
+    ("content/phrases/en/search.yaml", "search.asked-{id}:", "the words by which a learner finds it"),
     ("content/questions/en/{id}.yaml", "asks: {id}/", "a stock bank with a question on it"),
     ("tests/cases/{id}.yaml", "source:", "published figures with their source"),
     ("tests/properties/laws.rs", "\"{id}\"", "how its results scale with its inputs, a row of `LAWS`"),
@@ -52,5 +53,5 @@ fn every_calculator_has_all_its_places() {
 fn what_a_new_one_lacks_is_named_all_at_once() {
     let lacks = missing(Path::new(env!("CARGO_MANIFEST_DIR")), "rope-length");
     assert_eq!(lacks.len(), PLACES.len(), "{}", lacks.join("\n"));
-    assert!(lacks[4].contains("content/questions/en/rope-length.yaml lacks a stock bank"), "{}", lacks[4]);
+    assert!(lacks[5].contains("content/questions/en/rope-length.yaml lacks a stock bank"), "{}", lacks[5]);
 }

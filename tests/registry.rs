@@ -58,6 +58,17 @@ fn examples() -> Vec<(&'static Calculator, System, Worked)> {
 }
 
 #[test]
+fn every_calculator_is_found_by_words_that_a_learner_would_type() {
+    let phrases = phrases();
+    for calculator in CALCULATORS {
+        let asked = phrases.get(&format!("search.asked-{}", calculator.id)).to_owned();
+        let title = phrases.get(&format!("{}.title", calculator.id)).to_lowercase();
+        assert!(asked.contains(", "), "{}: {asked}", calculator.id);
+        assert!(!asked.split(", ").any(|words| words == title), "{}: its title finds it already", calculator.id);
+    }
+}
+
+#[test]
 fn ids_are_unique_and_kebab_case() {
     let mut seen = BTreeSet::new();
     for calculator in CALCULATORS {

@@ -77,7 +77,8 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
     }
     let around = super::offline::words(phrases) + &compact_script(around_script("around"));
-    let search = super::search::words(phrases) + &compact_script(around_script("search"));
+    let found: String = ["find", "search"].map(around_script).map(compact_script).concat();
+    let search = super::search::words(phrases) + &found;
     assets.push(named("around.js", around));
     assets.push(named("search.js", search));
     assets.push(named("keep.js", compact_script(around_script("keep"))));

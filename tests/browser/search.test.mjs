@@ -151,6 +151,65 @@ test("finds what a learner types: beginnings, many of a thing, slips, abbreviati
   });
 });
 
+test("answers everyday questions among the first three, in the words of those who ask", async () => {
+  // What is meant, as the beginning of an address, or one of several.
+  const asked = [
+    // A new hire on a lawn.
+    ["how big is the lawn", ["work/lawn-area"]],
+    ["measure the lawn", ["work/lawn-area"]],
+    ["size of the yard", ["work/lawn-area"]],
+    ["area of a circle", ["work/lawn-area", "formulas.html#lawn-area"]],
+    ["how much product", ["work/tank-mix"]],
+    ["how much product do I put in the tank", ["work/tank-mix"]],
+    ["how much water do I need", ["work/tank-mix"]],
+    ["what is left over in the tank", ["work/tank-mix", "lessons/part-tanks"]],
+    ["how fast should I walk", ["work/swath-timing", "work/ground-speed"]],
+    ["am I walking too fast", ["work/swath-timing", "work/ground-speed"]],
+    ["how much does the gun put out", ["work/catch-test"]],
+    ["bucket test", ["work/catch-test"]],
+    ["what do I wear", ["lessons/before-you-start.html#what-to-wear"]],
+    ["gloves", ["glossary.html#ppe", "lessons/before-you-start.html#what-to-wear"]],
+    ["spill", ["lessons/before-you-start.html#if-it-goes-wrong"]],
+    ["is it too windy", ["lessons/around-the-lawn.html#the-air", "glossary.html#drift"]],
+    ["worn tip", ["work/nozzle-wear"]],
+    ["when is a nozzle worn out", ["work/nozzle-wear"]],
+    ["too much pressure", ["work/pressure-flow"]],
+    ["did I use the right amount", ["work/usage-check"]],
+    ["how many lawns does a tank do", ["work/day-plan"]],
+    ["set the spreader", ["work/spreader"]],
+    ["my rate", ["work/application-rate", "card.html"]],
+    // A candidate for a certificate.
+    ["how many ounces in a gallon", ["units.html"]],
+    ["change gallons to liters", ["work/unit-conversion"]],
+    ["pounds of nitrogen", ["work/nutrient"]],
+    ["percent solution", ["work/dilution"]],
+    ["practice questions", ["drill.html"]],
+    ["practice test", ["exam.html"]],
+    ["what will be on the exam", ["exam.html"]],
+    ["cheat sheet", ["formulas.html"]],
+    ["where did I go wrong", ["steps.html"]],
+    // A trainer.
+    ["how do I calibrate", ["work/catch-test", "work/application-rate", "card.html"]],
+    ["am I ready", ["progress.html"]],
+    ["plan the day", ["work/day-plan"]],
+    ["pocket card", ["card.html"]],
+    ["read a gauge", ["reading.html"]],
+  ];
+  await open(diskUrl("index.html"), async (page) => {
+    await opened(page);
+    for (const [words, meant] of asked) {
+      const shown = (await found(page, words)).slice(0, 3).map((hit) => hit.href);
+      assert.ok(shown.some((href) => meant.some((one) => href.startsWith(one))), `${words}: ${shown.join(" | ")}`);
+    }
+    // The best are shown once, whatever their kind, each with what it is.
+    const hits = await found(page, "how much water do I need");
+    assert.equal(await page.locator(".tk-find__name").first().textContent(), "Best matches");
+    assert.ok(hits.slice(0, 3).every((hit) => hit.place), JSON.stringify(hits.slice(0, 3)));
+    const all = hits.map((hit) => [hit.href, hit.title].join());
+    assert.equal(new Set(all).size, all.length, all.join("\n"));
+  });
+});
+
 test("is worked by keyboard alone and gives the focus back", async () => {
   await open(diskUrl("lessons/catch-test.html"), async (page) => {
     for (let steps = 0; steps < 6 && !(await page.evaluate(() => document.activeElement.dataset.do === "search")); steps += 1) await page.keyboard.press("Tab");

@@ -21,6 +21,11 @@ use tankside_calc::words::phrases::Phrases;
 pub(super) const PATH: &str = "assets/search-index.js";
 /// Sets of synonyms are phrases whose keys begin with this.
 const SAME: &str = "search.same-";
+/// What a learner would type to find a calculator or a page, in words that its title does not have: phrases whose keys
+/// are this and its name.
+const ASKED: &str = "search.asked-";
+/// The phrase of the words of a question that say nothing about what is asked.
+const SMALL: &str = "search.small";
 /// Pages of every site: address, phrase of the name, phrase of what they are for (with no place to fill), and phrases of
 /// what else is on them.
 const PAGES: &[(&str, &str, &str, &[&str])] = &[
@@ -49,7 +54,8 @@ pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> St
     of_calculators(course, shown, &mut rows);
     let phrases = &course.phrases;
     for (href, name, about, beside) in PAGES {
-        let also: Vec<&str> = beside.iter().map(|key| phrases.get(key)).collect();
+        let asked = format!("{ASKED}{}", href.trim_end_matches(".html"));
+        let also: Vec<&str> = beside.iter().copied().chain([asked.as_str()]).map(|key| phrases.get(key)).collect();
         rows.add(IndexEntry {
             group: "search.in-pages",
             href: (*href).to_owned(),
@@ -61,7 +67,8 @@ pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> St
     }
     let groups = Value::List(rows.groups.iter().map(|group| phrases.get(group).into()).collect());
     let same = phrases.iter().filter(|(key, _)| key.starts_with(SAME)).map(|(_, words)| words.into());
-    let head = map(vec![("groups", groups), ("same", Value::List(same.collect()))]).line();
+    let small = phrases.get(SMALL).into();
+    let head = map(vec![("groups", groups), ("same", Value::List(same.collect())), ("small", small)]).line();
     let head = format!("const TANKSIDE_INDEX = {},\"rows\":[", in_script(head.trim_end_matches('}')));
     rows.json.insert_str(0, &head);
     rows.json.push_str("]};\n");
@@ -72,7 +79,8 @@ pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> St
 pub(super) fn words(phrases: &Phrases) -> String {
     let own = |(key, text): (&str, &str)| {
         let name = key.strip_prefix("search.")?;
-        (!key.starts_with(SAME) && !name.starts_with("in-")).then(|| (name.to_owned(), text.into()))
+        let shown = ![SAME, ASKED, SMALL, "search.in-"].iter().any(|of_the_index| key.starts_with(of_the_index));
+        shown.then(|| (name.to_owned(), text.into()))
     };
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
@@ -206,6 +214,7 @@ fn of_calculators(course: &Course, shown: &[Shown], all: &mut Index) {
         }
         let results = format!("{id}.result.");
         also.extend(phrases.iter().filter(|(key, _)| key.starts_with(&results)).map(|(_, text)| once(text)));
+        also.push(phrases.get(&format!("{ASKED}{id}")).to_owned());
         all.add(IndexEntry {
             group: "search.in-calculators",
             href: one.page(),
