@@ -112,7 +112,7 @@ impl Counts {
 enum ReadFile {
     Refused(String),
     /// What counts of a record, and what is to be said about what does not.
-    Record(Contribution, Option<String>),
+    Record(Box<Contribution>, Option<String>),
     /// The rows of a table, and what is wrong with others.
     Table(Vec<Contribution>, Vec<String>),
 }
@@ -190,7 +190,7 @@ pub(super) fn gather_within<'c>(
                 }
                 ReadFile::Record(part, ahead) => {
                     refused.extend(ahead.map(|why| (path(), why)));
-                    (vec![part], false)
+                    (vec![*part], false)
                 }
                 ReadFile::Table(rows, faults) => {
                     let (any, whole) = (!rows.is_empty(), faults.is_empty());
@@ -383,7 +383,7 @@ fn read(
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
     let part = Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None };
-    Ok(ReadFile::Record(part, record.ahead.map(|ahead| ahead.to_string())))
+    Ok(ReadFile::Record(Box::new(part), record.ahead.map(|ahead| ahead.to_string())))
 }
 
 /// What was answered in a sitting, so that two copies of it can be compared.
