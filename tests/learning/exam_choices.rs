@@ -2,6 +2,7 @@
 //! mistake leads to, and a question whose mistakes leave too few is typed.
 
 use crate::banks;
+use crate::surplus::has_surplus;
 use std::collections::BTreeMap;
 use tankside::course::offered::may_be_chosen;
 use tankside::course::topic_of;
@@ -147,4 +148,24 @@ fn an_exam_is_mostly_multiple_choice_and_types_what_it_must() {
     assert!(chosen > 2 * typed, "{chosen} choices, {typed} typed");
     assert!(numbers * 2 > chosen, "most choices are about numbers: {numbers} of {chosen}");
     assert!(without * 50 <= numbers, "{without} of {numbers} have too few options at their draw");
+}
+
+#[test]
+fn a_third_of_the_number_items_of_two_hundred_exams_give_more_than_the_working_needs() {
+    let (questions, pool) = pool();
+    let weights: Vec<u32> = Topic::ALL.iter().map(|topic| topic.weight_percent()).collect();
+    let blueprint = Blueprint { weights, items: 25, typed: 8 };
+    let surplus: Vec<bool> =
+        questions.iter().map(|question| question.kind == Ask::Number && has_surplus(question)).collect();
+    let (mut numbers, mut with, mut fewest) = (0, 0, 25);
+    for seed in 0..200 {
+        let exam = compose(&pool, &blueprint, seed);
+        let here = exam.iter().filter(|asked| surplus[asked.item]).count();
+        numbers += exam.iter().filter(|asked| pool[asked.item].number).count();
+        with += here;
+        fewest = fewest.min(here);
+    }
+    println!("{with} of {numbers} number items with surplus data; {fewest} at least in an exam of 25");
+    assert!(with * 3 >= numbers, "{with} of {numbers}");
+    assert!(fewest >= 2, "an exam with {fewest}");
 }

@@ -5,6 +5,8 @@ mod banks;
 mod choice_items;
 mod exam_choices;
 mod sittings;
+#[path = "../banks/surplus.rs"]
+mod surplus;
 
 use tankside_calc::mistakes;
 use tankside_calc::page::steps::faded;

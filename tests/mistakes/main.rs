@@ -11,6 +11,8 @@ mod lawn;
 mod of_an_author;
 mod right;
 mod stock;
+#[path = "../banks/surplus.rs"]
+mod surplus;
 mod table;
 
 use banks::phrases;

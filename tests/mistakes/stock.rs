@@ -1,13 +1,12 @@
 //! The stock banks as a whole: questions enough to drill on, of every topic by its weight, with numbers that differ,
 //! with data that the working does not need, and with explanations.
 
+use crate::surplus::has_surplus;
 use crate::{phrases, stock, stock_questions};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::ranges::{RangeSpec, value};
 use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
-use tankside_calc::words::phrases::places;
 
 /// Number templates that the stock banks have at least.
 const TEMPLATES: usize = 220;
@@ -58,34 +57,6 @@ fn every_template_has_at_least_thirty_texts() {
         }
     }
     assert!(few.is_empty(), "{few:#?}");
-}
-
-/// Whether the text gives something that the answer does not depend on.
-fn has_surplus(question: &Question) -> bool {
-    let right = posed(question, 1);
-    places(&question.text).into_iter().any(|place| {
-        if right.beside.iter().any(|(name, _)| name == place) {
-            return true;
-        }
-        let Some((_, template)) = question.given.iter().find(|(name, _)| name == place) else { return false };
-        let others: Vec<String> = match value(template) {
-            Some(RangeSpec::OneOf(numbers, unit)) => numbers.iter().map(|number| format!("{number} {unit}")).collect(),
-            Some(RangeSpec::Texts(texts)) => texts,
-            Some(RangeSpec::Fixed(_)) | None => return false,
-        };
-        // The same numbers with this one drawn again: if no other value changes the answer, it is not needed.
-        let answers = others.iter().filter_map(|other| {
-            let given = right
-                .given
-                .0
-                .iter()
-                .map(|(name, text)| (name.clone(), if name == place { other.clone() } else { text.clone() }));
-            let fixed = Question { given: given.collect(), beside: Vec::new(), ..question.clone() };
-            fixed.draw(0).ok().map(|posed| posed.si)
-        });
-        let answers: Vec<f64> = answers.collect();
-        answers.len() > 1 && answers.iter().all(|si| (si - right.si).abs() <= 1e-9 * right.si.abs())
-    })
 }
 
 #[test]
