@@ -100,3 +100,22 @@ test("reference sheet and pocket calculator are there as the course sets them", 
     });
   }
 });
+
+test("where the course sets no minutes, an exam has no clock and speaks of none", async () => {
+  const free = smallCourse({ "course.yaml": COURSE.files["course.yaml"].replace("minutes: 20", "minutes: 0") });
+  for (const [course, minutes] of [[COURSE, 20], [free, 0]]) {
+    await open(course.url("exam.html"), async (page) => {
+      const part = page.locator('[data-part="exam"][data-started]');
+      await part.waitFor();
+      // Where there is one, page and question name it: the same words would be found.
+      const said = /\bclock\b|\bminutes?\b/i;
+      assert.equal(said.test(await page.locator("main").innerText()), minutes > 0, `${minutes} minutes, before it begins`);
+      if (!minutes) assert.match(await page.locator("main").innerText(), /You can close the page and come back: your answers stay\./);
+      await part.locator('[data-do="begin-exam"]').click();
+      await part.locator('[data-role="stage"] [data-part="question"]').waitFor();
+      assert.equal(await part.locator(".tk-paper__clock").isVisible(), minutes > 0);
+      await page.goto(course.url("index.html"));
+      assert.match(await page.locator(".tk-here__on").innerText(), minutes ? /^Continue your mock exam: 20 minutes left$/ : /^Continue your mock exam$/);
+    }, { viewport: PHONE, reducedMotion: "reduce" });
+  }
+});
