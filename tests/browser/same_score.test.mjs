@@ -198,6 +198,64 @@ async function answerEverything(draws) {
   return told;
 }
 
+/** Draws of each instrument in each unit system. */
+const READINGS = 40;
+
+test("readings of every instrument, in both unit systems, are marked and explained as the page did, and the roster counts the same", async () => {
+  await inFolder(async (folder) => {
+    await open(diskUrl("reading.html"), async (page) => {
+      await page.locator('[data-part="reading"][data-started]').waitFor();
+      const told = await page.evaluate(readEverything, READINGS);
+      const file = await savedRecord(page, folder, "readings.json");
+      const count = compare(told, marked(file));
+      for (const units of ["us", "metric"]) for (const thing of ["jug", "gauge", "watch", "tape", "pressure", "label"]) {
+        const these = told.filter((one) => one.name === `${thing} ${units}`);
+        const right = these.filter((one) => one.right).length;
+        assert.ok(right >= READINGS && these.length - right >= READINGS, `${thing} in ${units}: ${right} of ${these.length} right`);
+      }
+      assert.equal(count.parts, told.length);
+      const { code, said } = mark(folder, file);
+      assert.equal(code, 0, said);
+      const [head, row] = readFileSync(join(folder, "roster", "roster.csv"), "utf8").split(/\r?\n/).map((line) => line.split(","));
+      const first = told.filter((one) => one.try === 1);
+      const cells = ["Readings right", "Readings"].map((name) => Number(row[head.indexOf(name)]));
+      assert.deepEqual(cells, [first.filter((one) => one.right).length, first.length]);
+    });
+  });
+});
+
+/** In the page: every instrument at some seeds, read right, a mark beside, at another number, in another unit and at random, noted as the page notes it. */
+async function readEverything(draws) {
+  await needParts(["practice", "reading"]);
+  LEARN.rename(LEARN.currentId(), "Ada Fern");
+  let state = 7;
+  const random = (below) => { state = (Math.imul(state, 1664525) + 1013904223) >>> 0; return (state >>> 8) % below; };
+  const told = [];
+  for (const units of ["us", "metric"]) for (const thing of ["jug", "gauge", "watch", "tape", "pressure", "label"]) {
+    const held = LEARN.begin("practice", "reading");
+    for (let turn = 0; turn < draws; turn += 1) {
+      const seed = random(0xff_ffff) * 256 + random(256);
+      const read = (answer) => wasm_bindgen.reading(JSON.stringify({ units, do: "read", thing, seed, answer }));
+      const words = new DOMParser().parseFromString(JSON.parse(read("x")).told, "text/html").body.textContent.replace(/\s+/g, " ");
+      const [, figure, unit] = words.match(/(?:shows|says) ([\d.,]+) ([^:.]+)/);
+      const value = Number(figure.replaceAll(",", ""));
+      const answers = [`${value} ${unit}`, `${value * 1.02} ${unit}`, `${value + [1, 2, 5, 0.2][random(4)]} ${unit}`, `${value * 10} ${unit}`, `${random(100)} ${unit}`, String(value), `${value} oz`, "half full"];
+      let tries = 1;
+      for (const answer of answers.sort(() => random(3) - 1)) {
+        const text = read(answer);
+        const { right } = JSON.parse(text);
+        // What is asked back is no answer, and is noted nowhere.
+        if (right === null) continue;
+        held.answer({ question: `reading/${thing}`, digest: `reading-${units}`, draw: seed, answer, try: tries, right, part: "reading" });
+        told.push({ part: true, right, text, try: tries, name: `${thing} ${units}` });
+        tries = tries === 1 ? 2 : 1;
+      }
+    }
+    held.end();
+  }
+  return told;
+}
+
 test("what is clicked in a lesson, a check, the drill and the exam is scored by mark as the page scored it", async () => {
   await inFolder(async (folder) => {
     await open(diskUrl("drill.html"), async (page) => {

@@ -12,7 +12,9 @@ use tankside::marking::record::{RecordedAnswer, now, read};
 use tankside::marking::score::Marker;
 use tankside_calc::doors::practice::practice_json;
 use tankside_calc::doors::question::score_json;
+use tankside_calc::doors::reading::reading_json;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::reading::{Read, Reading, recorded};
 use tankside_calc::words::phrases::Phrases;
 
 fn main() -> Result<()> {
@@ -26,6 +28,7 @@ fn main() -> Result<()> {
     let mut out = BufWriter::new(std::io::stdout().lock());
     for answer in record.sittings.iter().flat_map(|sitting| &sitting.answers) {
         let line = match questions.find(&answer.question, &answer.digest) {
+            None if recorded(&answer.question, &answer.digest).is_some() => read_off(answer, &course.phrases),
             None => json!({ "unknown": answer.question }),
             Some(index) => {
                 let question = questions.all[index].question;
@@ -49,6 +52,16 @@ fn main() -> Result<()> {
         writeln!(out, "{line}")?;
     }
     out.flush()
+}
+
+/// A reading of an instrument, which is in no bank.
+fn read_off(answer: &RecordedAnswer, phrases: &Phrases) -> Value {
+    let Some((thing, system)) = recorded(&answer.question, &answer.digest) else { return Value::Null };
+    let verdict = Reading::drawn(thing, system, answer.draw).judge(&phrases.answered(&answer.answer));
+    let request = json!({
+        "units": system.id(), "do": "read", "thing": thing.id(), "seed": answer.draw, "answer": answer.answer,
+    });
+    json!({ "right": matches!(verdict, Read::Right(_)), "text": reading_json(&request.to_string(), phrases) })
 }
 
 /// The answer as a page hands it to the core.
