@@ -13,6 +13,8 @@ const PLACES: &[(&str, &str, &str)] = &[
     ("content/phrases/en/search.yaml", "search.asked-{id}:", "the words by which a learner finds it"),
     ("content/questions/en/{id}.yaml", "asks: {id}/", "a stock bank with a question on it"),
     ("tests/cases/{id}.yaml", "source:", "published figures with their source"),
+    ("src/course/topics.rs", "{module}::CALCULATOR,", "the topic of its questions"),
+    ("tests/mistakes/right.rs", "\"{id}\" =>", "its formula written a second time, for the questions on it"),
     ("tests/properties/laws.rs", "\"{id}\"", "how its results scale with its inputs, a row of `LAWS`"),
     ("calc-wasm/pkg/core-{id}.wasm", "", "its part of the WebAssembly; run `cargo xtask wasm`"),
 ];
