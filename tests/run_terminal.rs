@@ -73,7 +73,7 @@ fn what_was_given_is_kept_to_the_letter_and_what_is_missing_is_a_place() {
         ),
         (
             &["tank-mix", "tanks=100", "application-rate=2,1 gal/1000 ft2", "--in", "water-to-add=L"],
-            "tankside work tank-mix tank='100 …' application-rate='… gal/1000 ft2' --in water-to-add='L'",
+            "tankside work tank-mix tank='100 …' application-rate='2.1 gal/1000 ft2' --in water-to-add='L'",
         ),
         // An area is never taken for the lawn's name, which may be left out.
         (
@@ -90,7 +90,8 @@ fn what_was_given_is_kept_to_the_letter_and_what_is_missing_is_a_place() {
     // Liquid or dry only the label can say, so nothing is chosen.
     let words = ["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2", "product=rate 1.5 oz/1000 ft2"];
     let either = "Write product.1.rate='1.5 fl oz/1000 ft2' or product.1.rate='1.5 oz weight/1000 ft2'";
-    assert_eq!(whole(&words), either);
+    assert!(refused(&words).contains(either));
+    assert!(whole(&words).ends_with("product.1.rate='1.5 …/1000 ft2'"), "{}", whole(&words));
     assert!(printed(&[&words[..3], &["product=rate 1.5 oz weight/1000 ft2"]].concat()).contains("oz (weight)"));
 }
 

@@ -3,13 +3,15 @@
 //! Nothing is invented: what was given is kept to the letter, a value that cannot be used or is missing becomes a place
 //! (`catch.1.time='… s'`), and only a name that is plainly mistyped is corrected.
 
+mod instead;
+
 use super::work::{WorkRequest, shell};
-use crate::course::{amount_meant, input_help, meant, unit_meant, without_knock_ons};
+use crate::course::{input_help, meant, without_knock_ons};
 use crate::problem::{Offer, quoted};
+use instead::{Instead, Slip, with_ounces};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::doors::wire;
-use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
@@ -24,11 +26,12 @@ pub(super) fn message(
     faults: Vec<InputProblem>,
     phrases: &Phrases,
 ) -> String {
+    let slip = Slip { found, given, faults: &faults, system: wanted.system };
     let each: Vec<String> = faults
         .iter()
         .map(|fault| {
             let text = say::problem(found, fault, wanted.system, phrases);
-            let hint = hint(found, given, fault, wanted.system, phrases);
+            let hint = hint(&slip, fault, phrases);
             let hint = if hint.is_empty() { hint } else { format!("\n  {hint}") };
             format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
         })
@@ -37,13 +40,8 @@ pub(super) fn message(
 }
 
 /// What to write for one fault.
-fn hint(
-    found: &'static Calculator,
-    given: &RawInputs,
-    fault: &InputProblem,
-    system: System,
-    phrases: &Phrases,
-) -> String {
+fn hint(slip: &Slip, fault: &InputProblem, phrases: &Phrases) -> String {
+    let Slip { found, given, system, .. } = *slip;
     let text = given.text(&fault.about).unwrap_or_default();
     // What was typed, and what to type, are in the language's own numbers.
     let typed = |text: &str| phrases.number(text.to_owned());
@@ -51,40 +49,27 @@ fn hint(
     let place = || place(found, &fault.about, system);
     let write = |example: String| phrases.fill_with("terminal.write", &[("example", &example)]);
     let gave = |key: &str, example: String| phrases.fill_with(key, &[("text", &typed(text)), ("example", &example)]);
-    let no_unit = |number: &str, kind: Kind| {
-        let (example, units) = (shell(&format!("{number} …")), units_of(kind, system).join(", "));
-        let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units)];
-        phrases.fill_with("terminal.gave-no-unit", &places)
-    };
     match &fault.fault {
         InputFault::UnknownName => {
             let offer = input_help(found, &fault.about);
             offer.map_or_else(String::new, |offer| names_instead(&offer, phrases))
         }
         // Which of the two it is only the label can say.
-        InputFault::Misread(Misread::Ounces, _) => {
-            let (fluid, weight) = (shell(&with_ounces(text, "fl oz")), shell(&with_ounces(text, "oz weight")));
-            phrases.fill_with("terminal.write-either", &[("one", &fluid), ("other", &weight)])
-        }
-        InputFault::Misread(Misread::UnitMissing, kind) => no_unit(text, *kind),
-        InputFault::Misread(Misread::Comma | Misread::UnitUnknown(_), kind) if amount_meant(text, *kind).is_some() => {
-            gave("terminal.gave-maybe", shell(&amount_meant(text, *kind).unwrap_or_default()))
-        }
-        InputFault::Misread(Misread::UnitUnknown(unit), kind)
-            if text.contains(unit.as_str()) && unit_meant(unit, *kind).is_some() =>
-        {
-            let unit_meant = unit_meant(unit, *kind).unwrap_or_default();
-            gave("terminal.gave-maybe", shell(&text.replacen(unit.as_str(), &unit_meant, 1)))
-        }
-        InputFault::Misread(Misread::UnitUnknown(_), kind) => match number_of(text) {
-            // `4 passes`
-            Some(number) if *kind == Kind::Number => gave("terminal.gave-maybe", shell(number)),
+        InputFault::Misread(misread, kind) => match slip.instead(&fault.about, misread, *kind) {
+            Instead::Ounces([fluid, weight]) => {
+                let places = [("one", &*shell(&fluid)), ("other", &*shell(&weight))];
+                phrases.fill_with("terminal.write-either", &places)
+            }
+            Instead::Maybe(meant) => gave("terminal.gave-maybe", shell(&meant)),
             // Of an amount of any kind.
-            Some(number) if units_of(*kind, system).is_empty() => gave("terminal.gave", shell(&format!("{number} …"))),
-            Some(number) => no_unit(number, *kind),
-            None => gave("terminal.gave", place()),
+            Instead::Unit(number, units) if units.is_empty() => gave("terminal.gave", shell(&format!("{number} …"))),
+            Instead::Unit(number, units) => {
+                let example = shell(&format!("{number} …"));
+                let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units.join(", "))];
+                phrases.fill_with("terminal.gave-no-unit", &places)
+            }
+            Instead::Place => gave("terminal.gave", place()),
         },
-        InputFault::Misread(..) => gave("terminal.gave", place()),
         InputFault::Missing => write(place()),
         InputFault::Refused(_) if open(found, given, &fault.about) => write(place()),
         _ => String::new(),
@@ -119,38 +104,6 @@ pub(super) fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
 /// Whether an input is declared and nothing was given for it.
 fn open(found: &'static Calculator, given: &RawInputs, flat: &str) -> bool {
     found.input(flat).is_some() && given.text(flat).is_none()
-}
-
-/// A text with its bare ounces named.
-fn with_ounces(text: &str, ounces: &str) -> String {
-    let lower = text.to_ascii_lowercase();
-    for word in ["ounces", "ounce", "ozs", "oz."] {
-        if let Some(at) = lower.find(word) {
-            return format!("{}{ounces}{}", &text[..at], &text[at + word.len()..]);
-        }
-    }
-    match lower.find("oz") {
-        Some(at) => format!("{}{ounces}{}", &text[..at], &text[at + 2..]),
-        None => text.to_owned(),
-    }
-}
-
-/// The number of `1 galon`, whose unit is not known; of `1 gal 5 flox` neither number says what was meant.
-fn number_of(text: &str) -> Option<&str> {
-    let at = text.find(char::is_alphabetic)?;
-    let (number, unit) = (text[..at].trim(), &text[at..]);
-    // `2OO gal` is not 2.
-    if text[..at].ends_with(|last: char| last.is_ascii_digit()) && unit.starts_with(['O', 'o', 'l', 'I']) {
-        return None;
-    }
-    let again = unit.split('/').next().is_some_and(|over| over.contains(|letter: char| letter.is_ascii_digit()));
-    (!again && typed::read(number, Kind::Number, None).is_ok()).then_some(number)
-}
-
-/// Units that a value of this kind may have, the usual ones of the system.
-fn units_of(kind: Kind, system: System) -> Vec<String> {
-    let (us, metric) = kind.offered();
-    system.pick(us, metric).iter().take(4).map(|unit| unit.shown()).collect()
 }
 
 /// `name='… unit'`: a place for a value of the input's own kind.
@@ -197,7 +150,9 @@ fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs, ph
             return if filled == given {
                 String::new()
             } else {
-                command(found, wanted, filled, "terminal.filled", phrases)
+                let open = filled.0.iter().any(|(name, text)| name == "…" || text.contains('…'));
+                let title = if open { "terminal.filled" } else { "terminal.meant" };
+                command(found, wanted, filled, title, phrases)
             };
         }
         given = named;
@@ -258,14 +213,18 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
         let fault = faults.iter().find(|fault| fault.about == *name).map(|fault| &fault.fault);
         match fault {
             Some(InputFault::UnknownName) => out.0.push(("…".to_owned(), text.clone())),
-            Some(InputFault::Misread(Misread::UnitMissing, _)) => out.0.push((name.clone(), format!("{text} …"))),
-            Some(InputFault::Misread(Misread::UnitUnknown(_), kind)) => {
-                let number = number_of(text).filter(|_| *kind != Kind::Number);
-                out.0.push((name.clone(), number.map_or_else(|| empty(found, name, system), |own| format!("{own} …"))));
+            Some(InputFault::Misread(misread, kind)) => {
+                let slip = Slip { found, given, faults, system };
+                let value = match slip.instead(name, misread, *kind) {
+                    // Liquid or dry only the label can say; both are offered above.
+                    Instead::Ounces(_) => with_ounces(text, "…"),
+                    Instead::Maybe(meant) => meant,
+                    Instead::Unit(number, _) => format!("{number} …"),
+                    Instead::Place => empty(found, name, system),
+                };
+                out.0.push((name.clone(), value));
             }
-            // Liquid or dry only the label can say; both are offered above.
-            Some(InputFault::Misread(Misread::Ounces, _)) => out.0.push((name.clone(), text.clone())),
-            Some(InputFault::Misread(..) | InputFault::UnknownWord(_) | InputFault::HardLimit(_)) => {
+            Some(InputFault::UnknownWord(_) | InputFault::HardLimit(_)) => {
                 out.0.push((name.clone(), empty(found, name, system)));
             }
             _ => out.0.push((name.clone(), text.clone())),
@@ -299,7 +258,7 @@ fn missing_still(found: &'static Calculator, filled: &RawInputs, system: System)
         Some(format!("{} {}", bounds.plausible.0, bounds.unit.plain()).trim_end().to_owned())
     };
     let mut trial = filled.clone();
-    for (name, text) in trial.0.iter_mut().filter(|(_, text)| text.starts_with('…')) {
+    for (name, text) in trial.0.iter_mut().filter(|(_, text)| text.contains('…')) {
         *text = usual(name)?;
     }
     let faults = work(found, &trial, system).err()?;

@@ -1,6 +1,7 @@
 //! `tankside work` from outside: what it prints, what it refuses, and with which words.
 
 mod any_text;
+mod followed;
 mod lists;
 mod prints;
 mod refuses;

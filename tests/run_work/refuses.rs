@@ -54,7 +54,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
         refusal(&["catch-test", &words[0], &words[1]])
     };
     for (volume, part, write) in [
-        ("5 ft", "a distance", "… fl oz"),
+        ("5 ft", "a distance", "5 …"),
         ("5", "unit", "5 …"),
         ("", "nothing entered", "… fl oz"),
         ("lots", "no number", "… fl oz"),
@@ -134,7 +134,7 @@ fn no_other_machines_number_is_shown_where_the_readers_own_belongs() {
         (&["carrier-volume", "tank=200 gal", "area=5 akres"], "area='5 …'", &["5 acre'", "… ft2"]),
         (&["swath-timing", "pass=100 ft, 5 ft, 4 rounds, 2 min"], "passes='4' if", &["passes='4 …"]),
         (&["tank-mix", "tank=2OO gal", "application-rate=2 gal/M"], "tank='200 gal' if", &["tank='2 …"]),
-        (&["known-area", "plot=1/128 acer, 40 fl oz"], "plot.1.area='1/128 …'", &["area='1 …"]),
+        (&["known-area", "plot=1/128 acer, 40 fl oz"], "plot.1.area='1/128 acre'", &["area='1 …"]),
         (&["known-area", "plot=20 ft, 17 ft, 70 flz"], "plot.1.volume='70 …'", &["plot.1.area"]),
         (&["nozzle-wear", "rated-flow=0.4 gpm", "catch=64 fl oz"], "…='64 fl oz'", &["catch-time='… s' …"]),
         (&["usage-check", "area=5000 ft2", "used=5 %"], "…='5 %'", &["volume-used='5"]),

@@ -1,0 +1,146 @@
+//! What to write for a value that cannot be read: as much of it as can be is kept, and only what then works is offered.
+
+use crate::course::{amount_meant, unit_meant, without_knock_ons};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed::{self, Misread};
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::System;
+
+/// Units that are offered for a number at most.
+const MOST_UNITS: usize = 4;
+
+/// Inputs that cannot be worked.
+pub(super) struct Slip<'s> {
+    /// The calculator.
+    pub(super) found: &'static Calculator,
+    /// What was given.
+    pub(super) given: &'s RawInputs,
+    /// What is wrong with it.
+    pub(super) faults: &'s [InputProblem],
+    /// The units shown.
+    pub(super) system: System,
+}
+
+/// What to write for a value that cannot be read.
+pub(super) enum Instead {
+    /// A value that works, if it is what was meant.
+    Maybe(String),
+    /// The value with its ounces fluid, and by weight.
+    Ounces([String; 2]),
+    /// A number, and the units of which one has to follow it.
+    Unit(String, Vec<String>),
+    /// Nothing of it can be kept.
+    Place,
+}
+
+impl Slip<'_> {
+    /// What to write for the input `flat`.
+    pub(super) fn instead(&self, flat: &str, misread: &Misread, kind: Kind) -> Instead {
+        let text = self.given.text(flat).unwrap_or_default();
+        let works = |text: &str| self.works(flat, text, kind);
+        let unit_after = |number: &str| {
+            let units = self.units(flat, kind);
+            let fitting = units.iter().filter(|unit| works(&format!("{number} {}", typed::unit_text(unit, kind))));
+            let shown: Vec<String> = fitting.take(MOST_UNITS).map(Unit::shown).collect();
+            (!shown.is_empty() || units.is_empty()).then(|| Instead::Unit(number.to_owned(), shown))
+        };
+        let number = || match number_of(text) {
+            // `4 passes`
+            Some(number) if kind == Kind::Number => {
+                if works(number) {
+                    Instead::Maybe(number.to_owned())
+                } else {
+                    Instead::Place
+                }
+            }
+            Some(number) => unit_after(number).unwrap_or(Instead::Place),
+            None => Instead::Place,
+        };
+        match misread {
+            Misread::Ounces => {
+                let both = ["fl oz", "oz weight"].map(|ounces| with_ounces(text, ounces));
+                let mut working = both.iter().filter(|meant| works(meant));
+                match (working.next(), working.next()) {
+                    (Some(one), None) => Instead::Maybe(one.clone()),
+                    _ => Instead::Ounces(both),
+                }
+            }
+            Misread::UnitMissing => unit_after(text).unwrap_or_else(number),
+            Misread::Comma | Misread::UnitUnknown(_) if amount_meant(text, kind).is_some() => {
+                amount_meant(text, kind).filter(|meant| works(meant)).map_or(Instead::Place, Instead::Maybe)
+            }
+            Misread::UnitUnknown(unit) => {
+                let meant = unit_meant(unit, kind).map(|meant| text.replacen(unit.as_str(), &meant, 1));
+                meant.filter(|meant| works(meant)).map_or_else(number, Instead::Maybe)
+            }
+            Misread::WrongKind(_) => number(),
+            _ => Instead::Place,
+        }
+    }
+
+    /// Whether a text is read in the place of an input, and nothing is wrong with it there.
+    fn works(&self, flat: &str, text: &str, kind: Kind) -> bool {
+        if typed::read(text, kind, None).is_err() {
+            return false;
+        }
+        let mut trial = self.given.clone();
+        trial.0.iter_mut().filter(|(name, _)| name == flat).for_each(|(_, own)| *own = text.to_owned());
+        let Err(faults) = work(self.found, &trial, self.system) else { return true };
+        // What is wrong besides is said of its own input; what is missing is asked for there.
+        without_knock_ons(self.found, faults).iter().all(|fault| {
+            let empty = self.found.input(&fault.about).is_some() && self.given.text(&fault.about).is_none();
+            let missing = match fault.fault {
+                InputFault::Missing | InputFault::TooFewRows(_) => true,
+                InputFault::Refused(_) => empty,
+                _ => false,
+            };
+            fault.about != flat && (missing || self.faults.contains(fault))
+        })
+    }
+
+    /// Units that a value of this kind may have, the usual ones of the system: first the input's own, and those that
+    /// measure the same.
+    fn units(&self, flat: &str, kind: Kind) -> Vec<Unit> {
+        let (us, metric) = kind.offered();
+        let mut units = self.system.pick(us, metric).to_vec();
+        let own = self.found.input(flat).map(|input| input.unit(self.system));
+        if let Some(own) = own.filter(|own| !own.is_none() && kind != Kind::Any) {
+            units.retain(|unit| *unit != own);
+            units.insert(0, own);
+            units.sort_by_key(|unit| unit.dim() != own.dim());
+        }
+        units
+    }
+}
+
+/// A text with its bare ounces named.
+pub(super) fn with_ounces(text: &str, ounces: &str) -> String {
+    let lower = text.to_ascii_lowercase();
+    for word in ["ounces", "ounce", "ozs", "oz."] {
+        if let Some(at) = lower.find(word) {
+            return format!("{}{ounces}{}", &text[..at], &text[at + word.len()..]);
+        }
+    }
+    match lower.find("oz") {
+        Some(at) => format!("{}{ounces}{}", &text[..at], &text[at + 2..]),
+        None => text.to_owned(),
+    }
+}
+
+/// The number of `1 galon`, whose unit is not known; of `1 gal 5 flox` neither number says what was meant.
+fn number_of(text: &str) -> Option<&str> {
+    let at = text.find(|mark: char| mark.is_alphabetic() || "%#'\"′″".contains(mark))?;
+    let (number, unit) = (text[..at].trim(), &text[at..]);
+    // `2OO gal` is not 2.
+    if text[..at].ends_with(|last: char| last.is_ascii_digit()) && unit.starts_with(['O', 'o', 'l', 'I']) {
+        return None;
+    }
+    let over = unit.split('/').next().unwrap_or_default().as_bytes();
+    // The 2 of `m2x` is no number of its own.
+    let power = |at: usize| at > 0 && b"23".contains(&over[at]) && b"mtnd".contains(&over[at - 1]);
+    let again = (0..over.len()).any(|at| over[at].is_ascii_digit() && !power(at));
+    (!again && typed::read(number, Kind::Number, None).is_ok()).then_some(number)
+}
