@@ -73,6 +73,15 @@ test("a long table scrolls by itself under its head, nothing of it is cut off, a
   }
 });
 
+test("at a desk words, lists and tables begin at one edge, and those who are not ready yet take two columns", async () => {
+  await open(url("tankside-roster/roster.html"), async (page) => {
+    const edges = await page.locator(".tk-desk h1, .tk-desk h2, .tk-desk__wide .tk-scroll").evaluateAll(($all) => [...new Set($all.map(($one) => Math.round($one.getBoundingClientRect().left)))]);
+    assert.equal(edges.length, 1, JSON.stringify(edges));
+    const columns = await page.locator('[aria-labelledby="not-yet"] li').evaluateAll(($all) => new Set($all.map(($one) => Math.round($one.getBoundingClientRect().left))).size);
+    assert.equal(columns, 2);
+  });
+});
+
 test("at a desk every topic is in sight beside the others: no table scrolls sideways, and no word is broken", async () => {
   await open(url("tankside-roster/roster.html"), async (page) => {
     const wide = await page.locator(".tk-scroll").evaluateAll(($all) => $all.map(($one) => $one.scrollWidth - $one.clientWidth));
