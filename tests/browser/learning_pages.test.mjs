@@ -2,10 +2,14 @@
 // desk, nothing too wide, worked with the keyboard alone, and whole on paper and without scripts.
 
 import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { describe, test } from "node:test";
 import { answer, asked } from "./asking.mjs";
 import { keepsTheRules } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
+import { DESK, PHONE, open } from "./browser.mjs";
 import { diskUrl } from "./site.mjs";
 import { chooseWhy, figureOf, fillSteps, listening, rightLines } from "./steps.mjs";
 
@@ -266,6 +270,52 @@ describe("on paper", () => {
       assert.equal(await page.locator('[data-role="rows"] tr').count(), 3);
       assert.ok(await page.locator("#log-name").isHidden());
       assert.ok(await page.locator('[data-do="new-day"]').isHidden());
+    });
+  });
+
+  test("whatever its length, the log begins on its first page and takes two at most", async () => {
+    const folder = mkdtempSync(join(tmpdir(), "tankside-log-"));
+    try {
+      await visit("log.html", async (page) => {
+        await lawns(page);
+        for (let count = 3; count <= 14; count += 1) {
+          await page.locator("#log-area").fill("10000");
+          await page.locator("#log-used").fill("20.1");
+          await page.keyboard.press("Enter");
+          await page.locator('[data-role="rows"] tr').nth(count).waitFor();
+          const file = join(folder, "log.pdf");
+          await page.pdf({ path: file, format: "Letter", preferCSSPageSize: true });
+          const told = spawnSync("pdftotext", ["-layout", file, "-"], { encoding: "utf8" });
+          assert.equal(told.status, 0, told.stderr);
+          const pages = told.stdout.split("\f").slice(0, -1);
+          assert.match(pages[0], /Lawn 3/, `${count + 1} lawns`);
+          assert.ok(pages.length <= 2, `${count + 1} lawns on ${pages.length} pages`);
+        }
+      }, { viewport: DESK });
+    } finally { rmSync(folder, { recursive: true, force: true }); }
+  });
+
+  test("in the printed record numbers and times are each on one line", async () => {
+    await visit("index.html", async (page) => {
+      await practiced(page);
+      await page.evaluate(() => {
+        const held = LEARN.begin("exam", "exam", "OAK-17");
+        held.answer({ question: "calibration-sense/twenty-percent-by-pressure", digest: "eb21ce99c2d45239", draw: 3928047195, answer: "37.4 gal; 32.4 gal; 17.7 fl oz", try: 1, right: true });
+        held.end();
+      });
+      await page.goto(diskUrl("progress.html"));
+      await started(page, "progress");
+      await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
+      await page.setViewportSize({ width: 720, height: 1000 });
+      await printed(page);
+      const lines = await page.locator(".tk-record__answers tbody td:not(:nth-child(5))").evaluateAll(($cells) => $cells.map(($cell) => {
+        const range = document.createRange();
+        range.selectNodeContents($cell);
+        return new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size;
+      }));
+      assert.ok(lines.length >= 12 && lines.every((count) => count === 1), `lines of each: ${lines}`);
+      const [wide, room] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+      assert.ok(wide <= room, `${wide} px of ${room}`);
     });
   });
 
