@@ -130,7 +130,8 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
     // A block that cannot be worked or asked yet is there all the same.
     let begun = ["worked-example", "questions"].into_iter().any(|block| text.fences(block).next().is_some());
     if words < 20 && !begun {
-        let title = format!("this lesson has {words} words, no example and no questions");
+        let words = if words == 1 { "1 word".to_owned() } else { format!("{words} words") };
+        let title = format!("this lesson has {words}, no example and no questions");
         marks.at(
             code::LESSON_EMPTY,
             source,

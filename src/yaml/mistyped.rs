@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::lists::without_comment;
 use super::slips::lines_before;
 
 /// What is wrong, where, and what to write.
@@ -170,7 +171,7 @@ pub(super) fn items(key: &str, value: &str) -> Option<String> {
 fn open_above(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     lines.windows(2).rev().find_map(|pair| {
         let (line, below) = (&text[pair[0].clone()], text[pair[1].clone()].trim_start());
-        let new = below.starts_with("- ") || key_and_value(below).is_some() || below.ends_with(':');
+        let new = below.starts_with("- ") || key_and_value(below).is_some() || without_comment(below).ends_with(':');
         if !new || line.trim_end().ends_with([',', '{', '[']) {
             return None;
         }
@@ -218,7 +219,7 @@ fn key_out_of_line(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     const BESIDE: usize = 1;
     let [above @ .., last] = lines else { return None };
     let line = &text[last.clone()];
-    let key = |line: &str| key_and_value(line).is_some() || line.trim_end().ends_with(':');
+    let key = |line: &str| key_and_value(line).is_some() || without_comment(line).ends_with(':');
     let column = |line: &str| line.len() - line.trim_start_matches([' ', '-']).len();
     if !key(line) || line.trim_start().starts_with('-') {
         return None;
@@ -241,7 +242,7 @@ fn key_below_value(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     }
     // `given:` and below it `tank: 200 gal`, which belongs to it, and is not indented.
     let empty = before.last().map(|head| &text[head.clone()]);
-    if let Some(head) = empty.filter(|head| head.ends_with(':') && indent(head) == indent(owner)) {
+    if let Some(head) = empty.map(without_comment).filter(|head| head.ends_with(':') && indent(head) == indent(owner)) {
         let title = format!("`{key}` belongs to `{}`, and is not indented below it", head.trim().trim_end_matches(':'));
         let help = format!("write `{}{}`", " ".repeat(indent(line)), owner.trim());
         return Some((title, above.start + indent(owner)..above.end, help));

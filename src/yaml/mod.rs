@@ -5,6 +5,7 @@ mod check;
 mod document;
 mod embedded;
 mod fill;
+mod lists;
 mod mistyped;
 mod node;
 mod place;

@@ -1,5 +1,6 @@
 //! Typing mistakes that YAML takes for something else: a missing space, an odd space, a list too far left.
 
+use super::lists::without_comment;
 use crate::problem::{Rule, code};
 use std::ops::Range;
 
@@ -47,6 +48,11 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
     if dash == "-" {
         return match rest.chars().next() {
             Some(letter) if is_odd_space(letter) => Some(odd("the space after this `-` is not a plain one")),
+            Some('#') => Some(Slip {
+                rule: code::SPACE_MISSING,
+                title: "a space is missing between this `-` and its comment".to_owned(),
+                help: "write `- #`".to_owned(),
+            }),
             Some(_) => Some(Slip {
                 rule: code::SPACE_MISSING,
                 title: "a space is missing after this `-`".to_owned(),
@@ -127,6 +133,7 @@ fn list_too_far_left(text: &str, line: &Range<usize>) -> Option<(Slip, Range<usi
     }
     let above = text[..line.start].trim_end();
     let key_line = &above[above.rfind('\n').map_or(0, |newline| newline + 1)..];
+    let key_line = without_comment(key_line);
     let key = key_line.trim_start_matches([' ', '-']).strip_suffix(':')?;
     let column = key_line.len() - key_line.trim_start_matches([' ', '-']).len();
     let indent = written.len() - item.len();
@@ -143,7 +150,12 @@ pub(super) fn indented(key: &str, column: usize, item: &str) -> Slip {
     Slip {
         rule: code::LIST_INDENT,
         title: format!("this list belongs to `{key}`, and is not indented below it"),
-        help: format!("put {} spaces in front of it: `{}{}`", column + 2, " ".repeat(column + 2), short(item)),
+        help: match short(item) {
+            whole if whole.len() == item.trim_end().len() => {
+                format!("put {} spaces in front of it: `{}{whole}`", column + 2, " ".repeat(column + 2))
+            }
+            _ => format!("put {} spaces in front of it", column + 2),
+        },
     }
 }
 

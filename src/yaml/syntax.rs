@@ -3,6 +3,7 @@
 use crate::problem::code;
 use std::ops::Range;
 
+use super::lists;
 use super::mistyped;
 use super::slips;
 use super::tree::{DEPTH_LIMIT, Refusal, refusal};
@@ -49,6 +50,9 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     }
     if let Some((slip, span)) = slips::explain(text, at) {
         return refusal(slip.rule, slip.title, span, &slip.help);
+    }
+    if let Some((title, span, help)) = lists::beside_key(text, at) {
+        return refusal(code::LIST_INDENT, title, span, &help);
     }
     if let Some((title, span, help)) = mistyped::explain(text, at) {
         return syntax(&title, span, &help);

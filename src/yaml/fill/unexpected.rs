@@ -86,7 +86,13 @@ impl<'a> Place<'a> {
         }
         // `lessons: a, b` and below it `- c`, which YAML reads as one text.
         let both = text.filter(|text| text.contains(" - ") && text.len() <= 4 * SHORT);
+        // A name on each line, without their dashes: YAML reads one text.
+        let lines = matches!(self.at, At::Node(node) if text.is_some_and(|text| text.len() < node.span.len()));
+        let names = |text: &str| lines && text.bytes().all(|byte| byte == b' ' || is_of_name(byte));
         self.named(|key| match plain {
+            Some(text) if names(text) => {
+                format!("write `{key}: [{}]`", text.split_whitespace().collect::<Vec<_>>().join(", "))
+            }
             Some(text) => format!("write `{key}: [{text}]`"),
             None => both
                 .and_then(|text| mistyped::items(key, text))
@@ -173,6 +179,10 @@ impl<'a> Place<'a> {
         };
         self.filling.report(Problem::new(code::UNKNOWN_WORD, title, "").help(help), &node.span);
     }
+}
+
+fn is_of_name(byte: u8) -> bool {
+    byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-'
 }
 
 /// What to write for a number that cannot be read: the whole number in the text, or the one that is nearest.

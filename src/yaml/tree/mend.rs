@@ -4,9 +4,10 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
+use super::super::lists::{dash_before, items_within};
 use super::super::node::{KeyValue, Node, YamlValue};
 use super::super::slips;
-use super::{Builder, Refusal, refusal};
+use super::{Builder, Open, Refusal, refusal};
 use crate::problem::code;
 
 impl Builder<'_> {
@@ -61,8 +62,8 @@ impl Builder<'_> {
                 }
                 _ => None,
             });
-            let own_line = |node: &Node| self.text[..node.span.start].trim_end_matches(' ').ends_with('-');
-            let Some(owner) = owner.filter(|_| own_line(&item)) else {
+            let dash = dash_before(self.text, item.span.start);
+            let Some((owner, dash)) = owner.zip(dash) else {
                 kept.push(item);
                 continue;
             };
@@ -71,8 +72,7 @@ impl Builder<'_> {
                 // A list that is already there is the author's own.
                 YamlValue::List(_) => kept.push(item),
                 _ => {
-                    let dash = self.text[..item.span.start].rfind('-').unwrap_or(item.span.start);
-                    let line = dash..self.text[dash..].find('\n').map_or(self.text.len(), |end| dash + end);
+                    let line = dash..line_end(self.text, dash);
                     let column = self.text[..owner.key_span.start].chars().rev().take_while(|c| *c != '\n').count();
                     let slip = slips::indented(&owner.key, column, &self.text[line.clone()]);
                     let mut told = refusal(slip.rule, slip.title, line, &slip.help);
@@ -83,6 +83,29 @@ impl Builder<'_> {
             }
         }
         *items = kept;
+    }
+
+    /// An item below another one that begins deeper is read as more text of the first. Reports it, and puts each of them
+    /// into the list; false where there is nothing to put apart.
+    pub(super) fn put_items_within(&mut self, span: &Range<usize>) -> bool {
+        let Some(Open::List(open, _)) = self.open.last() else { return false };
+        let starts = items_within(&self.text[span.clone()]);
+        let Some(first) = starts.first().filter(|_| !self.text[*open..].starts_with('[')) else { return false };
+        let line = span.start + first..line_end(self.text, span.start + first);
+        let dash = dash_before(self.text, span.start).unwrap_or(span.start);
+        let column = dash - self.text[..dash].rfind('\n').map_or(0, |end| end + 1);
+        let title = "this item does not begin in the same column as the one above it";
+        let help = format!("write `{}{}`", " ".repeat(column), self.text[line.clone()].trim_end());
+        self.refusals.push(refusal(code::LIST_INDENT, title, line, &help));
+        let ends = starts.iter().copied().chain([span.len()]);
+        let from = [0].into_iter().chain(starts.iter().map(|start| start + 2));
+        for (start, end) in from.zip(ends) {
+            let text = self.text[span.start + start..span.start + end].trim().to_owned();
+            let start = span.start + start;
+            let value = YamlValue::Scalar { text: text.clone(), plain: true };
+            self.put(Node { span: start..start + text.len(), value });
+        }
+        true
     }
 
     /// Reports each key that is there twice, and keeps the first.
@@ -106,6 +129,11 @@ impl Builder<'_> {
             first.is_none() && entry.key != "<<"
         });
     }
+}
+
+/// Where the line of `at` ends.
+fn line_end(text: &str, at: usize) -> usize {
+    text[at..].find('\n').map_or(text.len(), |length| at + length)
 }
 
 /// `1,5 fl oz` with a decimal point; three digits after the comma are thousands, and a space after it ends a value.

@@ -136,6 +136,9 @@ impl Builder<'_> {
                     self.remark_cut(&text, &span);
                     self.remark_curly(&text, &span);
                 }
+                if plain && self.put_items_within(&span) {
+                    return true;
+                }
                 let node = Node { span, value: YamlValue::Scalar { text: text.into_owned(), plain } };
                 self.put(node)
             }
