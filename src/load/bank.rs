@@ -283,7 +283,7 @@ impl QuestionCheck<'_> {
             (AnswerKind::Several, _) => return,
             (AnswerKind::Order, _) => (
                 "options to be put in order are not marked `right`".to_owned(),
-                "remove `right`; the options are written in the right order",
+                "remove the mark: the options are written in the right order",
             ),
         };
         self.at("options", code::RIGHT_OPTIONS, title, help);
