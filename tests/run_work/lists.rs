@@ -1,6 +1,6 @@
 //! What is listed for somebody who asks what there is.
 
-use crate::{inputs_of, printed, text, words_of};
+use crate::{inputs_of, json, printed, text, words_of};
 use std::process::{Command, Stdio};
 use tankside::embedded::CONTENT;
 use tankside::load::{Layered, Memory};
@@ -23,7 +23,15 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
     for calculator in CALCULATORS {
         for system in [System::Us, System::Metric] {
             let list = printed(&[calculator.id, "--units", system.id()]);
+            // In metric units a name that says a US unit is listed with the metric one.
+            let listed = |name: &str| match system {
+                System::Us => name.to_owned(),
+                System::Metric => {
+                    name.replace("gallon", "liter").replace("acre", "hectare").replace("1000-ft2", "100-m2")
+                }
+            };
             for (name, input) in inputs_of(calculator) {
+                let name = listed(&name);
                 let line = list.lines().find(|line| line.trim_start().starts_with(&format!("{name} ")));
                 let line = line.unwrap_or_else(|| panic!("{} {name} in\n{list}", calculator.id));
                 let unit = input.unit(system).shown();
@@ -37,7 +45,7 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
                 }
             }
             for spec in calculator.results.iter().filter(|spec| system == System::Us || !spec.us_only) {
-                assert!(list.contains(spec.name), "{} {}", calculator.id, spec.name);
+                assert!(list.contains(&listed(spec.name)), "{} {}", calculator.id, spec.name);
             }
             let words = words_of(system.pick(calculator.example, calculator.example_metric));
             let words: Vec<&str> = words.iter().map(String::as_str).collect();
@@ -118,16 +126,20 @@ fn the_metric_listing_has_no_us_units_in_it() {
     ];
     for calculator in CALCULATORS {
         let listed = printed(&[calculator.id, "--units", "metric"]);
-        // But for the ids at the beginning of a line and in what is typed, which are the same in every system.
-        let words = listed.lines().flat_map(|line| {
-            let id = line.strip_prefix("  ").and_then(|line| line.split(' ').next()).unwrap_or_default();
-            line.trim_start()
-                .strip_prefix(id)
-                .unwrap_or(line)
-                .split(|letter: char| !letter.is_alphanumeric() && letter != '²')
-        });
-        for word in words {
-            assert!(!us.contains(&word), "{}: `{word}` in\n{listed}", calculator.id);
+        let words = words_of(calculator.example_metric);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let worked = printed(&[&[calculator.id, "--units", "metric"], &words[..]].concat());
+        for printed in [&listed, &worked] {
+            for word in printed.split(|letter: char| !letter.is_alphanumeric() && letter != '²') {
+                assert!(!us.contains(&word) && !word.contains("gallon"), "{}: `{word}` in\n{printed}", calculator.id);
+            }
         }
     }
+    // Both names are taken, and a script gets the one that is the same in every system.
+    let words = ["dilution", "mix=12 L", "wanted=0.5 %", "--units", "metric", "--in"];
+    assert!(printed(&[&words[..], &["per-liter=mL/L"]].concat()).contains("5 mL/L   [per-liter]"));
+    assert!(printed(&[&words[..], &["per-gallon=mL/L"]].concat()).contains("5 mL/L   [per-liter]"));
+    assert!(json(&words[..5])["results"].as_object().is_some_and(|results| results.contains_key("per-gallon")));
+    let plots = ["known-area", "plot=20 m, 5 m, 8.1 L", "plots-per-hectare=100", "--units", "metric"];
+    assert_eq!(printed(&plots), printed(&[plots[0], plots[1], "plots-per-acre=100", "--units", "metric"]));
 }

@@ -1,5 +1,6 @@
 //! Inputs and wishes as they are given on the command line.
 
+use super::named::own_name;
 use super::shell;
 use tankside_calc::calculation::declare::{Calculator, Group, Holds};
 use tankside_calc::calculation::inputs::RawInputs;
@@ -24,7 +25,7 @@ pub(super) fn read_given(found: &'static Calculator, words: &[String], phrases: 
             let places = [("form", "name=value"), ("example", &*first_example(found, phrases))];
             return Err(format!("{title}\n  {}", phrases.fill_with("terminal.write-input", &places)));
         };
-        let (name, value) = (name.trim(), value.trim());
+        let (name, value) = (&*own_name(name.trim(), |name| found.input(name).is_some()), value.trim());
         let flat = match found.group(name) {
             Some(group) => {
                 let row = RawInputs(pairs.clone()).rows(group.name) + 1;
@@ -82,7 +83,7 @@ pub(super) fn read_wanted(
         let unit = Unit::parse(unit).ok_or_else(|| {
             phrases.fill_with("terminal.unknown-unit", &[("unit", unit), ("word", &format!("--in {word}"))])
         })?;
-        units.push((name.trim().to_owned(), unit));
+        units.push((own_name(name.trim(), |name| found.result(name).is_some()), unit));
     }
     Ok(units)
 }

@@ -1,6 +1,7 @@
 //! What there is to work with: the calculators, and what one of them takes.
 
 use super::arguments::field_names;
+use super::named::shown_name;
 use super::written::heading;
 use super::{WorkRequest, shell};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
@@ -56,7 +57,8 @@ pub(super) fn inputs(found: &'static Calculator, wanted: &WorkRequest, phrases: 
         }
         let unit = spec.units.pick(system).shown();
         out.push_str(
-            &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
+            &format!("  {:<26} {} ({unit})\n", shown_name(spec.name, system), say::result_label(found, spec, phrases))
+                .replace(" ()", ""),
         );
     }
     let example = system.pick(found.example, found.example_metric);
@@ -106,7 +108,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
             phrases.fill_with("terminal.default", &[("value", &phrases.number(default_in(input, text, system)))]),
         ),
     }
-    format!("  {flat:<26} {}\n", say::listed_apart(&about, phrases))
+    format!("  {:<26} {}\n", shown_name(flat, system), say::listed_apart(&about, phrases))
 }
 
 /// A default in the units listed: `0 L` in metric for `0 gal`.

@@ -3,6 +3,7 @@
 mod arguments;
 mod block;
 mod listed;
+mod named;
 mod written;
 
 use super::language::{self, NoPhrases};
@@ -15,6 +16,7 @@ use arguments::{read_given, read_wanted};
 use block::block;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use listed::{calculators, inputs};
+use named::shown_name;
 use std::process::ExitCode;
 use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculation::inputs::RawInputs;
@@ -209,7 +211,8 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
             format!("{title}{}\n  {see}", needs.unwrap_or_default())
         }
         ResultUnitError::NoResult(name) => {
-            let names: Vec<String> = worked.results.iter().map(|found| found.name()).collect();
+            let names: Vec<String> =
+                worked.results.iter().map(|found| shown_name(&found.name(), wanted.system)).collect();
             let title = phrases.fill_with("terminal.no-result", &[("name", &name)]);
             with_names(title, offered(&name, names.iter().map(String::as_str)), phrases)
         }

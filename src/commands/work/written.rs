@@ -1,5 +1,6 @@
 //! A worked problem as a person would write it down.
 
+use super::named::shown_name;
 use crate::commands::terminal::colours;
 use anstyle::{AnsiColor, Style};
 use tankside_calc::calculation::inputs::RawInputs;
@@ -70,6 +71,7 @@ pub(super) fn written(
         let Some((_, value)) = wire.results.iter().find(|(known, _)| **known == name) else { continue };
         let label = say::result_heading(worked, found, phrases);
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
+        let name = shown_name(&name, worked.system);
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
     }
     out.push_str(&how_sure(worked, wire, phrases));
@@ -109,9 +111,10 @@ fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Stri
         }
         let label = worked.results.get(budget.result).map(|found| say::result_heading(worked, found, phrases));
         out.push_str(&format!(
-            "  {}: {}   [{name}]\n",
+            "  {}: {}   [{}]\n",
             label.unwrap_or_default(),
-            sure.get("text").text().unwrap_or_default()
+            sure.get("text").text().unwrap_or_default(),
+            shown_name(name, worked.system)
         ));
         let lines: Vec<String> = words::lines(worked, budget, phrases)
             .iter()
