@@ -21,23 +21,26 @@ const TYPES = {
 
 /**
  * Serves `folder` under `path` on this machine only. The folder can be another one later; `seen` holds the paths that were
- * asked for, and a request for the file in `dies` is broken off.
+ * asked for, a request for the file in `dies` is broken off, `leads` may send a path elsewhere, and `headers` are sent
+ * with every file.
  * @param {string} folder
  * @param {string} path begins and ends with a slash
- * @returns {Promise<{folder: string, dies: string|null, seen: string[], origin: string, url: (file: string) => string, close: () => Promise<void>}>}
+ * @returns {Promise<{folder: string, dies: string|null, leads: ((path: string) => string|null)|null, headers: Record<string, string>, seen: string[], origin: string, url: (file: string) => string, close: () => Promise<void>}>}
  */
 export async function serve(folder, path = "/any/where/") {
   const seen = [];
-  const about = { folder, dies: null };
+  const about = { folder, dies: null, leads: null, headers: {} };
   const server = createServer(async (request, response) => {
     const { pathname } = new URL(request.url, "http://127.0.0.1");
     seen.push(pathname);
     if (about.dies && pathname.endsWith(about.dies)) return request.socket.destroy();
+    const elsewhere = about.leads && about.leads(pathname);
+    if (elsewhere) return response.writeHead(302, { location: elsewhere }).end();
     const file = within(about.folder, path, pathname);
     try {
-      const body = file ? await readFile(file) : null;
+      const body = file ? await readFile(file).catch((cause) => (about.leads ? readFile(`${file}.html`) : Promise.reject(cause))) : null;
       if (body === null) throw new Error("outside the site");
-      response.writeHead(200, { "content-type": TYPES[extname(file)] ?? "application/octet-stream" });
+      response.writeHead(200, { "content-type": TYPES[extname(file) || (about.leads ? ".html" : "")] ?? "application/octet-stream", ...about.headers });
       response.end(request.method === "HEAD" ? undefined : body);
     } catch {
       response.writeHead(404, { "content-type": "text/plain" });
