@@ -27,6 +27,19 @@ fn rows_are_taken_short_named_or_field_by_field() {
 }
 
 #[test]
+fn a_product_without_a_name_has_a_number_only_beside_another() {
+    let tank = ["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2"];
+    let (first, most) = ("product.1.rate=1.5 fl oz/1000 ft2", "product.1.label-max=1 fl oz/1000 ft2");
+    let one = printed(&[&tank[..], &[first, most]].concat());
+    assert!(one.contains("DANGER: Product: 1.5 fl oz/1000 ft² is above") && one.contains("Product to add"), "{one}");
+    assert!(!one.to_lowercase().contains("product 1"), "{one}");
+    let two = printed(&[&tank[..], &[first, most, "product.2.rate=1 fl oz/1000 ft2"]].concat());
+    for part in ["DANGER: Product 1: 1.5 fl oz/1000 ft² is above", "Product 1 to add", "Product 2 to add"] {
+        assert!(two.contains(part), "{two}");
+    }
+}
+
+#[test]
 fn json_is_one_object_of_exactly_the_promised_shape() {
     for calculator in CALCULATORS {
         for system in [System::Us, System::Metric] {

@@ -36,14 +36,13 @@ pub fn input_in(calculator: &Calculator, flat: &str, rows: usize, form: Form, ph
     }
 }
 
-/// The name of an input in a message; for the name of a row, which nobody gave, the row: `product 2`.
+/// The name of an input in a message; for the name of a row, which nobody gave, the row: `product`, or `product 2`
+/// where there are several.
 pub(super) fn input_or_row(worked: &Worked, flat: &str, form: Form, phrases: &Phrases) -> String {
     let mut words = flat.split('.');
     let group = words.next().unwrap_or(flat);
     match (words.next(), worked.calculator.input(flat).map(|input| input.holds)) {
-        (Some(row), Some(Holds::Name)) => {
-            row_of(&[worked.calculator.id, ".group.", group].concat(), row, form, phrases)
-        }
+        (Some(row), Some(Holds::Name)) => unnamed(worked.calculator, &worked.inputs, group, row, form, phrases),
         _ => input_in(worked.calculator, flat, worked.inputs.row_count_at(group), form, phrases),
     }
 }
@@ -76,12 +75,16 @@ pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usiz
 
 fn row_in(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, form: Form, phrases: &Phrases) -> String {
     let row = row.to_string();
-    let key = [calculator.id, ".group.", group].concat();
     match inputs.word_at(&[group, ".", &row, ".name"].concat()) {
         Some(name) => name.to_owned(),
-        None if inputs.row_count_at(group) == 1 => phrases.form(&key, form).to_owned(),
-        None => row_of(&key, &row, form, phrases),
+        None => unnamed(calculator, inputs, group, &row, form, phrases),
     }
+}
+
+/// A row by its group's name, with its number where there are several.
+fn unnamed(calculator: &Calculator, inputs: &Inputs, group: &str, row: &str, form: Form, phrases: &Phrases) -> String {
+    let key = [calculator.id, ".group.", group].concat();
+    if inputs.row_count_at(group) == 1 { phrases.form(&key, form).to_owned() } else { row_of(&key, row, form, phrases) }
 }
 
 /// Fills row places in a phrase: `{n}`, `{m}`, and `{GROUP}` for the own name of a row.
