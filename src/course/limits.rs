@@ -25,6 +25,47 @@ const REACH: usize = 60;
 pub(crate) struct LimitWords {
     before: Vec<String>,
     after: Vec<String>,
+    beginnings: Beginnings,
+}
+
+/// The first three bytes of some words, by which nearly every place of a text where none of them begins is passed: there
+/// are dozens of words, and a text is not gone through once for each.
+#[derive(Clone, Debug)]
+struct Beginnings {
+    bits: [u64; 64],
+    /// Words too short for that.
+    short: bool,
+}
+
+impl Beginnings {
+    fn of<'w>(words: impl Iterator<Item = &'w String>) -> Beginnings {
+        let mut beginnings = Beginnings { bits: [0; 64], short: false };
+        for word in words {
+            match word.as_bytes() {
+                [one, two, three, ..] => {
+                    let (word, bit) = Beginnings::place([*one, *two, *three]);
+                    beginnings.bits[word] |= bit;
+                }
+                _ => beginnings.short = true,
+            }
+        }
+        beginnings
+    }
+
+    /// The word and the bit of three bytes; several may share one.
+    #[inline]
+    fn place([one, two, three]: [u8; 3]) -> (usize, u64) {
+        let hash = u32::from_le_bytes([one, two, three, 0]).wrapping_mul(0x9e37_79b1) >> 20;
+        (hash as usize >> 6, 1 << (hash & 63))
+    }
+
+    /// Whether one of the words may begin with these bytes.
+    #[inline]
+    fn may_begin(&self, bytes: &[u8]) -> bool {
+        let [one, two, three, ..] = *bytes else { return self.short };
+        let (word, bit) = Beginnings::place([one, two, three]);
+        self.short || self.bits[word] & bit != 0
+    }
 }
 
 impl LimitWords {
@@ -37,7 +78,9 @@ impl LimitWords {
             let words: BTreeSet<String> = words.map(|word| word.trim().to_lowercase()).collect();
             words.into_iter().filter(|word| !word.is_empty()).collect()
         };
-        LimitWords { before: all(BEFORE, |list| &list.before), after: all(AFTER, |list| &list.after) }
+        let (before, after) = (all(BEFORE, |list| &list.before), all(AFTER, |list| &list.after));
+        let beginnings = Beginnings::of(before.iter().chain(&after));
+        LimitWords { before, after, beginnings }
     }
 
     /// Whether the words of a language are listed; those of `es` serve `es-MX` as well.
@@ -48,10 +91,13 @@ impl LimitWords {
 
 /// Where a text has a word as a whole: not the `max` of `maximal`.
 fn has_word(text: &str, word: &str) -> Option<usize> {
+    memchr::memmem::find_iter(text.as_bytes(), word).filter(|at| stands_alone(text, *at, word)).last()
+}
+
+/// Whether a word that a text has at a place is a whole word there.
+fn stands_alone(text: &str, at: usize, word: &str) -> bool {
     let letter = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
-    let whole =
-        |at: &usize| !letter(text[..*at].chars().next_back()) && !letter(text[at + word.len()..].chars().next());
-    memchr::memmem::find_iter(text.as_bytes(), word).filter(whole).last()
+    !letter(text[..at].chars().next_back()) && !letter(text[at + word.len()..].chars().next())
 }
 
 /// An amount that a text calls a maximum.
@@ -66,7 +112,17 @@ pub(crate) struct Limit {
 /// Whether a text may name a maximum at all: what has no such word need not be filled with numbers and searched.
 pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
     let text = text.to_lowercase();
-    words.before.iter().chain(&words.after).any(|word| has_word(&text, word).is_some())
+    let bytes = text.as_bytes();
+    let begins = |at: usize| {
+        let here = |word: &String| bytes[at..].starts_with(word.as_bytes()) && stands_alone(&text, at, word);
+        words.beginnings.may_begin(&bytes[at..]) && words.before.iter().chain(&words.after).any(here)
+    };
+    // No word begins within a word.
+    let mut within = false;
+    bytes.iter().enumerate().any(|(at, byte)| {
+        let before = std::mem::replace(&mut within, byte.is_ascii_alphanumeric());
+        !before && begins(at)
+    })
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.
@@ -197,6 +253,26 @@ mod tests {
             let texts: Vec<&str> = limits.iter().map(|limit| &text[limit.place.clone()]).collect();
             assert_eq!(texts, found, "{text}");
         }
+    }
+
+    #[test]
+    fn a_word_that_may_limit_is_found_wherever_it_is() {
+        let words = LimitWords::of(crate::catalogue::first_phrases());
+        let all = || words.before.iter().chain(&words.after);
+        for word in all() {
+            for text in [word.clone(), format!("é {word}, é"), format!("x\n{}.", word.to_uppercase())] {
+                assert!(may_limit(&text, &words), "{text}");
+            }
+            let within = format!("é{word}é");
+            assert_eq!(may_limit(&within, &words), all().any(|other| has_word(&within, other).is_some()), "{within}");
+        }
+        for text in ["", "a", "ab", "é", "Walk at a steady pace."] {
+            assert!(!may_limit(text, &words), "{text}");
+        }
+        // Short words have no three bytes to be passed by.
+        let phrases = Phrases::from_pairs([(BEFORE.to_owned(), "≤, <".to_owned())]);
+        let short = LimitWords::of(&phrases);
+        assert!(["≤", "a <", "< 3 oz", "<"].iter().all(|text| may_limit(text, &short)) && !may_limit("a", &short));
     }
 
     #[test]

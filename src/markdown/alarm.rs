@@ -80,6 +80,11 @@ impl Writer<'_> {
         }
         let line = rest_of_line(raw, start);
         self.line_seen = Some(start..start + line.len());
+        // Most lines begin with a letter that none of the words looked for begins with.
+        let plain = line.bytes().next().is_some_and(|first| first.is_ascii_alphabetic()) && !begins_a_word(line);
+        if plain && memchr::memchr(b'~', line.as_bytes()).is_none() {
+            return;
+        }
         let line = line.trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];

@@ -2,8 +2,15 @@
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
+/// Bytes of a text that is looked through one by one.
+const SHORT: usize = 32;
+
 /// Text between tags.
 pub fn text(out: &mut String, text: &str) {
+    // Most texts are a few words, and end before a search for several signs at once has begun.
+    if text.len() < SHORT && !text.bytes().any(|byte| matches!(byte, b'&' | b'<' | b'>')) {
+        return out.push_str(text);
+    }
     let mut copied = 0;
     for at in memchr::memchr3_iter(b'&', b'<', b'>', text.as_bytes()) {
         out.push_str(&text[copied..at]);

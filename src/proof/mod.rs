@@ -13,6 +13,7 @@ pub use report::{json, sarif};
 
 use crate::course::limits::{self, LimitWords};
 use crate::course::{Course, ReadyLesson};
+use crate::parallel::{for_each, threads};
 use crate::problem::Problem;
 use crate::problem::{Problems, Rule, Severity, Source, code};
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,8 +41,8 @@ pub fn proof(course: &Course) -> Problems {
 /// maximum in a lesson's words that its example is above.
 pub fn dangers(course: &Course) -> BTreeMap<String, Problems> {
     let words = LimitWords::of(&course.phrases);
-    let found = course.lessons.iter().map(|lesson| (lesson, in_words(lesson, &words)));
-    found.filter_map(|(lesson, found)| Some((lesson.stem.clone(), found?))).collect()
+    let found = for_each(&course.lessons, threads(), |lesson| Some((lesson.stem.clone(), in_words(lesson, &words)?)));
+    found.into_iter().collect()
 }
 
 /// The same for one lesson; `None` if there is nothing.

@@ -13,7 +13,7 @@ use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
 
 /// Room for a worked example, so that a body need not move while it grows.
-const EXAMPLE_BYTES: usize = 24 * 1024;
+const EXAMPLE_BYTES: usize = 40 * 1024;
 
 /// What a lesson is filled from.
 pub(super) struct Filling<'a> {

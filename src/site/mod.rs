@@ -5,6 +5,7 @@ mod card;
 pub(crate) mod colours;
 mod fault;
 mod formulas;
+mod frames;
 mod glossary;
 mod icon;
 mod learning;

@@ -2,6 +2,7 @@
 
 use super::card::CardPart;
 use super::fault::Fault;
+use super::frames::{BODY_HERE, Frame, Frames, Look};
 use super::needs::Needs;
 use super::quiz::BankPart;
 use super::templates::Templates;
@@ -117,9 +118,6 @@ struct PagePart<'a> {
     place: &'a str,
 }
 
-/// Where a lesson's body belongs in its page, until it is put there.
-const BODY_HERE: &str = "\0body\0";
-
 /// The templates, ready to render.
 #[derive(Debug)]
 pub(super) struct Pages {
@@ -128,6 +126,8 @@ pub(super) struct Pages {
     frame: Context,
     /// The same with a lesson's band and foot, which are made once, not ten thousand times.
     lesson_frame: Context,
+    /// Lessons' pages without what differs from lesson to lesson.
+    frames: Frames,
 }
 
 impl Pages {
@@ -164,7 +164,7 @@ impl Pages {
             top: *top,
         };
         frame.insert("ways", &WAYS.iter().map(way).collect::<Vec<_>>());
-        let mut pages = Pages { templates, frame, lesson_frame: Context::new() };
+        let mut pages = Pages { templates, frame, lesson_frame: Context::new(), frames: Frames::default() };
         pages.lesson_frame = pages.framed("lesson", "../")?;
         Ok(pages)
     }
@@ -215,19 +215,31 @@ impl Pages {
 
     /// A lesson's page.
     pub(super) fn lesson(&self, mut lesson: LessonPart, body: String, needs: Needs) -> Result<String, Fault> {
-        let mut context = self.page(&lesson.title, &lesson.summary, needs, "lesson", "../")?;
-        // The engine would copy a body five times. A course's own parts may look at it, so they get it whole.
+        // A course's own parts may look at all of it.
         if self.templates.are_stock() {
-            lesson.segments = vec![BODY_HERE.to_owned()];
-            context.insert("lesson", &lesson);
-            let frame = self.render("pages/lesson.html", &context)?;
-            let halves = frame.split_once(BODY_HERE).filter(|(_, foot)| !foot.contains(BODY_HERE));
-            if let Some((head, foot)) = halves.filter(|_| self.templates.have_room(frame.len() + body.len())) {
-                return Ok([head, &body, foot].concat());
+            let look = Look::of(&lesson, needs.computes, needs.asks);
+            if let Some(frame) = self.frames.frame(look, || self.frame_of(&mut lesson, needs))? {
+                let page = frame.fill(&lesson, &body);
+                if self.templates.have_room(page.len()) {
+                    return Ok(page);
+                }
             }
         }
         lesson.segments = vec![body];
-        context.insert("lesson", &lesson);
+        self.whole_lesson(&lesson, needs)
+    }
+
+    /// The frame of pages that look like that of a lesson; nothing if it does not give the page that the engine makes.
+    fn frame_of(&self, lesson: &mut LessonPart, needs: Needs) -> Result<Option<Frame>, Fault> {
+        let frame = Frame::in_page(&self.whole_lesson(&Frame::model(lesson), needs)?);
+        lesson.segments = vec![BODY_HERE.to_owned()];
+        let page = self.whole_lesson(lesson, needs)?;
+        Ok((frame.fill(lesson, BODY_HERE) == page && page.matches(BODY_HERE).count() == 1).then_some(frame))
+    }
+
+    fn whole_lesson(&self, lesson: &LessonPart, needs: Needs) -> Result<String, Fault> {
+        let mut context = self.page(&lesson.title, &lesson.summary, needs, "lesson", "../")?;
+        context.insert("lesson", lesson);
         self.render("pages/lesson.html", &context)
     }
 

@@ -218,10 +218,10 @@ pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
 /// A unit as a form or a switched input writes it, so that [`read`] takes it for itself: beside a label rate, ounces by
 /// weight say so.
 pub fn unit_text(unit: &Unit, kind: Kind) -> String {
-    let plain = unit.plain();
     // Only a bare ounce can be read in two ways.
-    let open = plain.starts_with("oz") && read(&["1 ", &plain].concat(), kind, None) == Err(Misread::Ounces);
-    if open { unit.shown() } else { plain }
+    let ounces = unit.first() == const { &unit!("oz") }.first() && kind.takes(unit);
+    let open = ounces && unit.as_liquid().is_some_and(|liquid| kind.takes(&liquid));
+    if open { unit.shown() } else { unit.plain() }
 }
 
 /// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.
@@ -304,6 +304,20 @@ mod tests {
         {
             assert_eq!(plainly(text, kind), None, "{text}");
         }
+    }
+
+    #[test]
+    fn a_unit_in_a_form_is_shown_with_its_ounces_where_they_could_be_read_as_fluid_ones() {
+        let mut open = 0;
+        for kind in Kind::ALL {
+            let (us, metric) = kind.offered();
+            for unit in us.iter().chain(metric).chain([unit!("oz"), unit!("oz/1000 ft2"), unit!("oz/gal")].iter()) {
+                let ounces = read(&format!("1 {}", unit.plain()), *kind, None) == Err(Misread::Ounces);
+                assert_eq!(unit_text(unit, *kind), if ounces { unit.shown() } else { unit.plain() }, "{kind:?}");
+                open += usize::from(ounces);
+            }
+        }
+        assert!(open > 2, "{open}");
     }
 
     #[test]

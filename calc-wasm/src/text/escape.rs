@@ -15,6 +15,10 @@ fn written(text: &str, fixed: impl Fn(&str, usize) -> bool) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = 0;
     for (at, byte) in text.bytes().enumerate() {
+        // Letters, the most of any text, come after all signs that are looked for.
+        if byte > b'>' {
+            continue;
+        }
         let safe = match byte {
             b' ' if fixed(text, at) => "\u{a0}",
             b'&' => "&amp;",

@@ -17,7 +17,7 @@ pub fn shown(value: f64, figures: usize) -> String {
     }
     let digits = Digits::of(value);
     let wanted = figures.max(1) as i32 - 1 - digits.exponent;
-    grouped(trimmed(digits.fixed(wanted.max(0))))
+    grouped(digits.without_zeros(wanted.max(0)))
 }
 
 /// Decimal places that `value` is shown to as a result, two at most: 1 for 67.5, 0 for 128.
@@ -43,7 +43,7 @@ pub fn exact(value: f64) -> String {
         return "—".to_owned();
     }
     let digits = Digits::of(value);
-    grouped(trimmed(digits.fixed((11 - digits.exponent).max(0))))
+    grouped(digits.without_zeros((11 - digits.exponent).max(0)))
 }
 
 /// `value` rounded to `figures` significant figures, half away from zero; as a learner rounds an intermediate result.
@@ -172,7 +172,7 @@ fn decimal(mantissa: u64, exponent: i32) -> f64 {
 /// A finite number with as few digits as carry 15 significant ones, no commas, a plain minus sign.
 pub fn plain_digits(value: f64) -> String {
     let digits = Digits::of(value);
-    trimmed(digits.fixed((14 - digits.exponent).max(0)))
+    digits.without_zeros((14 - digits.exponent).max(0))
 }
 
 /// Fifteen significant digits of a finite `value` from 0 up, as a whole number, and the power of ten of the first.
@@ -297,6 +297,14 @@ impl Digits {
         (kept, keep)
     }
 
+    /// Fixed-point text with at most so many decimals, at least one digit of the number among them, and no zeros at the
+    /// end of them.
+    fn without_zeros(&self, places: i32) -> String {
+        let (kept, count) = self.kept(places);
+        let zeros = kept[..count].iter().rev().take_while(|digit| **digit == 0).count();
+        self.fixed((places - zeros as i32).max(0))
+    }
+
     /// Fixed-point text with `places` decimals (negative: rounded left of the point).
     fn fixed(&self, places: i32) -> String {
         let (kept, count) = self.kept(places);
@@ -385,6 +393,21 @@ mod tests {
             (f64::NAN, "—"),
         ] {
             assert_eq!(shown(value, 3), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn zeros_that_are_not_written_are_those_that_would_be_cut_off() {
+        let mut value: f64 = 1.7e-9;
+        while value < 1e19 {
+            for value in [value, -value, (value * 1e3).round() / 1e3, value.round()] {
+                let digits = Digits::of(value);
+                for figures in [1, 3, 4, 12, 15] {
+                    let places = (figures - 1 - digits.exponent).max(0);
+                    assert_eq!(digits.without_zeros(places), trimmed(digits.fixed(places)), "{value} {figures}");
+                }
+            }
+            value *= 1.137;
         }
     }
 

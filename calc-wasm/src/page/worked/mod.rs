@@ -176,7 +176,7 @@ pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'stati
 pub fn section(calculator: &'static Calculator, given: &RawInputs, options: &Options, phrases: &Phrases) -> String {
     let Fragment { form, answer, .. } = fragment(calculator, given, options, phrases);
     let (name, title, level) = (html(options.name), html(options.title), options.level.clamp(2, 4).to_string());
-    let mut out = String::with_capacity(form.len() + answer.len() + 1024);
+    let mut out = String::with_capacity(form.len() + answer.len() + 4 * 1024);
     put(
         &mut out,
         &[

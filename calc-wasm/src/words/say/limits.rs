@@ -34,11 +34,11 @@ pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: Sy
     let long = value(&usual) >= 1000.0;
     let (us, metric) = kind.offered();
     let mut best = usual;
-    for unit in system.pick(us, metric).iter().copied() {
+    for unit in system.pick(us, metric).iter().copied().filter(|unit| long || *unit == bounds.unit) {
         // "5000 1000 ft²" would be two numbers in a row.
         let counts = unit.first().is_some_and(|part| part.counts.is_some());
         let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
-        if (long || unit == bounds.unit) && sound && digits(&unit) < digits(&best) {
+        if sound && digits(&unit) < digits(&best) {
             best = unit;
         }
     }
