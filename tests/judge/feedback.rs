@@ -98,3 +98,17 @@ fn where_nothing_known_fits_plain_words_name_the_first_steps_to_check() {
         assert!(!html.contains(" in in"), "{}: {html}", question.id);
     }
 }
+
+#[test]
+fn a_code_that_is_stamped_on_a_tip_is_written_as_it_is_stamped() {
+    let question = banks::numbers().find(|question| question.id == "nozzle-wear-tip-code").expect("it is in the stock");
+    let mut long = 0;
+    for draw in 0..20 {
+        let posed = question.draw(draw).expect("it was judged");
+        let code = posed.given.text("tip-code").expect("it is given").to_owned();
+        let text = question.text_for(&posed, banks::phrases());
+        assert!(text.contains(&format!("stamped {code}.")), "{text}");
+        long += usize::from(code.len() == 5);
+    }
+    assert!(long > 0, "none of 11003's length");
+}

@@ -180,3 +180,9 @@ fn a_danger_comes_before_the_dose_and_is_colored_only_where_color_is_allowed() {
     let coloured = run(true);
     assert!(coloured.contains("\u{1b}["), "{coloured}");
 }
+
+#[test]
+fn a_code_that_is_stamped_on_a_tip_is_printed_as_it_is_stamped() {
+    let words = ["nozzle-wear", "tip-code=11003", "test-pressure=30 psi", "catch-time=60 s", "nozzle=40 fl oz"];
+    assert!(printed(&words).contains("  code on the tip: 11003\n"));
+}

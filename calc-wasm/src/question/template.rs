@@ -121,7 +121,9 @@ impl Question {
     pub fn text_for(&self, posed: &Posed, phrases: &Phrases) -> String {
         fill(&self.text, |place| {
             let inputs = &posed.worked.inputs;
-            if let Some(text) = posed.given.text(place).filter(|text| typed::is_compound(text)) {
+            // A whole number that is stamped on a tip is no amount: `11003`, not 11,003.
+            let as_given = |text: &str| typed::is_compound(text) || text.bytes().all(|letter| letter.is_ascii_digit());
+            if let Some(text) = posed.given.text(place).filter(|text| as_given(text)) {
                 return Some(text.to_owned());
             }
             match (posed.typed(place), inputs.word_at(place)) {

@@ -48,7 +48,9 @@ pub(super) fn written(
     for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count_at(group), phrases);
-        out.push_str(&format!("  {label}: {}\n", value.text));
+        // A code stamped on a tip is no amount: 11003, not 11,003.
+        let digits = |text: &&str| !text.is_empty() && text.bytes().all(|letter| letter.is_ascii_digit());
+        out.push_str(&format!("  {label}: {}\n", given.text(name).filter(digits).unwrap_or(&value.text)));
     }
     out.push_str(&heading("terminal.steps", phrases));
     if factors {
