@@ -174,22 +174,24 @@ impl Drawing {
         }
     }
 
-    /// Two scales along one band, from nothing to a value each: what lines up with what. Takes the top 104 units.
+    /// Two scales along one band, from nothing to a value each: what lines up with what. Takes the top 112 units.
     pub fn scales(&mut self, names: [Label; 2], ends: [&(f64, Unit); 2]) {
         let (left, right) = (24.0, 336.0);
-        self.rect("band", left, 42.0, right - left, 16.0);
+        self.rect("band", left, 46.0, right - left, 16.0);
         for share in [0.0, 0.5, 1.0] {
             let tick = left + (right - left) * share;
-            self.line("line", (tick, 36.0), (tick, 64.0));
-            for ((si, unit), y) in ends.into_iter().zip([31.0, 80.0]) {
+            self.line("line", (tick, 40.0), (tick, 68.0));
+            for ((si, unit), y) in ends.into_iter().zip([35.0, 84.0]) {
                 // Half of what the end says, so that the middle and the end agree.
                 let end = to_figures(without_noise(si / unit.size()), RESULT_FIGURES);
                 let part = exact(without_noise(end * share));
-                let (set, x) = if share < 1.0 { (Set::Mid, tick) } else { (Set::End, right + 20.0) };
+                // A long number at the end would cross the edge.
+                let long = share == 1.0 && part.len() > 4;
+                let (set, x) = if long { (Set::End, right + 20.0) } else { (Set::Mid, tick) };
                 self.label(set, x, y, Label::Plain(part));
             }
         }
-        for (name, y) in names.into_iter().zip([13.0, 98.0]) {
+        for (name, y) in names.into_iter().zip([16.0, 104.0]) {
             self.label(Set::Start, left - 8.0, y, name);
         }
     }

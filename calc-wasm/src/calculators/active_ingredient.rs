@@ -33,7 +33,8 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 ///   optional.
 /// - `label-max` (fl oz/1000 ft² or mL/100 m²): the most product that the label allows. No limits declared; optional.
 /// - `area` (ft² or m²): ground that the product is for. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²;
-///   optional.
+///   read to
+///   2 %; optional.
 /// - `mix` (gal or L): mix that the product is for. Above 0 to 10,000 gal, usually 0.5 to 1000 gal; optional.
 /// - `package` (gal or L): an amount of product. No limits declared; optional.
 /// - `density` (lb/gal or kg/L): what a volume of a liquid weighs whose strength is in percent. Above 0 to 25 lb/gal,
@@ -98,7 +99,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &YEAR_LEFT.spec,
         &VISITS.spec,
     ],
-    uncertain: &[],
+    uncertain: &[PRODUCT_AMOUNT.name()],
     compare: None,
     face: Face::Results,
     looks_back: false,
@@ -338,7 +339,7 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Optio
 
 /// Product above and the active ingredient in it below, both from nothing.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(104.0);
+    let mut drawing = Drawing::new(112.0);
     let (inputs, shown) = (&worked.inputs, |typed: &Typed| (typed.si, typed.unit));
     let (ai_wanted, label_rate) = (inputs.typed(&AI_WANTED).map(shown), inputs.typed(&LABEL_RATE).map(shown));
     let (product_rate, ai_rate) = (worked.shown(&PRODUCT_RATE, []), worked.shown(&AI_RATE, []));

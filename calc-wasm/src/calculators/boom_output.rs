@@ -269,12 +269,13 @@ fn other_speed(
 
 /// The boom from behind: nozzles at their spacing, each fan as wide as two spacings; or one wide boomless swath.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let mut drawing = Drawing::new(206.0);
     let inputs = &worked.inputs;
     let typed = |typed: Option<&Typed>| typed.map(|typed| typed.si);
     let spacing = worked.si(&SPACING_FOUND, []).or_else(|| typed(inputs.typed(&SPACING)));
     let width = worked.si(&EFFECTIVE_WIDTH, []).or(spacing).unwrap_or(1.0);
     let wetted = typed(inputs.typed(&WETTED_WIDTH));
+    // Only a swath has its width below the ground.
+    let mut drawing = Drawing::new(if wetted.is_some() { 206.0 } else { 162.0 });
     let (top, ground) = (46.0, 140.0);
     drawing.rect("ground", 8.0, ground, 344.0, 14.0);
     let text = |si: f64, units: &Units| written::quantity(si, &units.pick(system));

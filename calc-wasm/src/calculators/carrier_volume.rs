@@ -26,7 +26,8 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// - `volume.rate` (gal/1000 ft² or L/100 m²): one of them. Above 0 to 50 gal/1000 ft², usually 0.1 to 10 gal/1000 ft²;
 ///   required.
 /// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
-/// - `area` (ft² or m²): ground of the day. Above 0 to 100,000,000 ft², usually 1000 to 5,000,000 ft²; required.
+/// - `area` (ft² or m²): ground of the day. Above 0 to 100,000,000 ft², usually 1000 to 5,000,000 ft²; read to 2 %;
+///   required.
 /// - `fill-time` (min): time of one fill. Above 0 to 600 min, usually 2 to 90 min; read to 1 min; 15 min if left out.
 /// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume that the label allows. Above 0 to 50 gal/1000 ft²,
 ///   usually 0.1 to 10 gal/1000 ft²; optional.
@@ -82,7 +83,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &FILLING.spec,
         &PER_ACRE.spec,
     ],
-    uncertain: &[],
+    uncertain: &[MIX.name(), FILLING.name()],
     compare: Some(VOLUME.name()),
     face: Face::Results,
     looks_back: false,
@@ -111,7 +112,7 @@ pub static CALCULATOR: Calculator = Calculator {
         ("volume.1.rate", "4 L/100 m2"),
         ("volume.2.rate", "8 L/100 m2"),
         ("tank", "800 L"),
-        ("area", "3 ha"),
+        ("area", "3.1 ha"),
         ("fill-time", "20 min"),
         ("product.1.name", "Weed control"),
         ("product.1.rate", "50 mL/100 m2"),
@@ -128,8 +129,9 @@ pub(crate) const VOLUME: GroupOf<Carrier> = GroupOf::new("volume", fields![VOLUM
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
 pub(crate) const VOLUME_RATE: InputOf<kinds::VolumePerArea, Carrier> =
     InputOf::quantity("rate", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-pub(crate) const AREA: InputOf<kinds::Area> =
-    InputOf::quantity("area", usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
+pub(crate) const AREA: InputOf<kinds::Area> = InputOf::quantity("area", usual::SURFACE)
+    .above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0))
+    .read_to((2.0, "%"), (2.0, "%"));
 pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.or("15 min");
 
 pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area, 1> =
@@ -239,12 +241,12 @@ fn dry(
 /// The day's tanks of each volume in a row: full ones and the last, part full, to scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let volumes: Vec<(usize, f64)> = (1..=4).filter_map(|n| Some((n, worked.si(&TANKS, [n])?))).collect();
-    let mut drawing = Drawing::new(8.0 + 58.0 * volumes.len() as f64);
+    let mut drawing = Drawing::new(12.0 + 58.0 * volumes.len() as f64);
     let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
     let slot = 344.0 / most.max(3.0);
     let width = (slot - 6.0).clamp(6.0, 60.0);
     for (line, (n, tanks)) in volumes.iter().copied().enumerate() {
-        let top = 10.0 + 58.0 * line as f64;
+        let top = 12.0 + 58.0 * line as f64;
         let row = worked.inputs.rows(&VOLUME).nth(n - 1);
         let shown = row.and_then(|row| row.typed(&VOLUME_RATE)).map(written::as_typed).unwrap_or_default();
         drawing.label(

@@ -29,7 +29,7 @@ use crate::working::result;
 /// # Inputs
 /// - `lawn` (1 to 40 rows): lawns in the order in which they are treated.
 /// - `lawn.name` (a name): name of the lawn. Optional.
-/// - `lawn.area` (ft² or m²): its size. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; required.
+/// - `lawn.area` (ft² or m²): its size. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; read to 2 %; required.
 /// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate of whoever sprays. Above 0 to 50 gal/1000 ft²,
 ///   usually 0.1 to 10 gal/1000 ft²; required.
 /// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
@@ -95,7 +95,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &LAWN_MIX.spec,
         &OVER.spec,
     ],
-    uncertain: &[],
+    uncertain: &[TOTAL_MIX.name(), TOTAL_PRODUCT.name(), FILLING.name()],
     compare: None,
     face: Face::Results,
     looks_back: false,
@@ -148,8 +148,9 @@ pub(crate) const LAWN: GroupOf<Lawn> = GroupOf::new("lawn", fields![NAME, AREA],
 /// What goes into the tank beside water.
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
 pub(crate) const NAME: InputOf<OwnName, Lawn> = InputOf::own_name("name");
-pub(crate) const AREA: InputOf<kinds::Area, Lawn> =
-    InputOf::quantity("area", usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
+pub(crate) const AREA: InputOf<kinds::Area, Lawn> = InputOf::quantity("area", usual::SURFACE)
+    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
+    .read_to((2.0, "%"), (2.0, "%"));
 pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.optional();
 
 pub(crate) static FILLS: ResultOf<kinds::Number> = ResultOf::new("fills", usual::NUMBER).main();
@@ -347,7 +348,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let tank = worked.inputs.typed(&shared::TANK).map_or(1.0, |typed| typed.si);
     let rate = worked.inputs.typed(&shared::APPLICATION_RATE).map_or(1.0, |typed| typed.si);
     let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name()).count();
-    let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
+    let mut drawing = Drawing::new(76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;
         let Some((_, mix)) = amount(worked.result_of(&FILL_MIX, [n])) else { continue };

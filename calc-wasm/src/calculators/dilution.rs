@@ -10,6 +10,7 @@ use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
+use crate::text::figures::exact;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Product and water for a mix of a wanted strength, by volume, by weight, by ratio or by a rate per area.
@@ -335,12 +336,22 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder, grown: Option<AnyQuantity>) -> R
     made(rec, &mix, &product, false, None)
 }
 
-/// The mix, the product in it at the bottom, to scale; an adjuvant by area at both carrier volumes.
-/// Height of a share of product that is too small to be seen to scale.
-const THINNEST: f64 = 4.0;
+/// The least part of a drawn column at which the product can be seen.
+const SEEN: f64 = 0.1;
 
+/// How many times the lowest part of the mix is drawn taller beside it: a power of ten, 1 where the product can be seen.
+fn magnified(shares: &[f64]) -> f64 {
+    let most = shares.iter().copied().fold(0.0, f64::max);
+    let mut times = 1.0;
+    while most > 0.0 && most * times < SEEN && times < 1e6 {
+        times *= 10.0;
+    }
+    times
+}
+
+/// The mix with the product at its bottom, to scale, and beside it the lowest part magnified where the product would
+/// be too thin to see; an adjuvant by area at both carrier volumes.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(126.0);
     let (inputs, shown) = (&worked.inputs, |typed: &Typed| (typed.si, typed.unit));
     let strengths = [worked.shown(&STRENGTH, []), worked.shown(&OTHER_STRENGTH, [])];
     let mix = inputs.typed(&MIX).map(shown);
@@ -354,14 +365,31 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let shares = strengths.map(|strength| strength.map(|(si, _)| si));
     let first = shares[0].or_else(|| share(amount)).or_else(|| share(product)).unwrap_or(0.0);
     let columns: Vec<f64> = std::iter::once(first).chain(shares[1]).collect();
-    let (width, high, floor) = (130.0, 68.0, 98.0);
+    let times = magnified(&columns);
+    let mut drawing = Drawing::new(if times > 1.0 { 150.0 } else { 126.0 });
+    let (high, floor) = (68.0, 98.0);
+    let width = if columns.len() > 1 && times > 1.0 { 56.0 } else { 130.0 };
     for (index, share) in columns.iter().enumerate() {
         let middle = 360.0 * (index as f64 + 0.5) / columns.len() as f64;
-        // A share too thin to see is drawn as thick as a line; the words under it say how much it is.
-        let level = (high * share.clamp(0.0, 1.0)).max(if *share > 0.0 { THINNEST } else { 0.0 });
-        drawing.rect("water", middle - width / 2.0, floor - high, width, high);
-        drawing.rect("mark", middle - width / 2.0, floor - level, width, level);
-        drawing.rect("line", middle - width / 2.0, floor - high, width, high);
+        let part = |drawing: &mut Drawing, middle: f64, share: f64| {
+            let level = high * share.clamp(0.0, 1.0);
+            drawing.rect("water", middle - width / 2.0, floor - high, width, high);
+            drawing.rect("mark", middle - width / 2.0, floor - level, width, level);
+            drawing.rect("line", middle - width / 2.0, floor - high, width, high);
+        };
+        if times > 1.0 {
+            let (tank, closer) = (middle - width / 2.0 - 18.0, middle + width / 2.0 + 18.0);
+            part(&mut drawing, tank, *share);
+            part(&mut drawing, closer, share * times);
+            // From the part of the tank that is magnified to the whole of the column beside it.
+            for (from, to) in [(floor - high / times, floor - high), (floor, floor)] {
+                drawing.line("dim", (tank + width / 2.0, from), (closer - width / 2.0, to));
+            }
+            let closer_text = Label::Phrase("dilution.draw.times", vec![("times", Arg::Text(exact(times)))]);
+            drawing.label(Set::Mid, closer.min(297.0), 120.0, closer_text);
+        } else {
+            part(&mut drawing, middle, *share);
+        }
         let carrier = if index == 0 { inputs.typed(&CARRIER) } else { inputs.typed(&OTHER_CARRIER) };
         let whole = carrier.filter(|_| inputs.typed(&AREA_RATE).is_some()).map(shown).or(whole);
         let text = |(si, unit): (f64, Unit)| Label::Plain(crate::quantity::written::quantity(si, &unit));
@@ -369,11 +397,16 @@ fn draw(worked: &Worked, _: System) -> Drawing {
             drawing.label(Set::Mid, middle, 20.0, text(whole));
         }
         let part = if columns.len() > 1 { None } else { amount.or(product) };
-        drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, unit!("%")))));
+        let under = if times > 1.0 { 144.0 } else { 120.0 };
+        drawing.label(Set::Strong, middle, under, text(part.unwrap_or((*share, unit!("%")))));
     }
     let said = |(si, unit): (f64, Unit)| Arg::Quantity(si, unit);
     if let (Some(product), Some(mix)) = (amount.or(product).map(said), mix.map(said)) {
-        drawing.say("dilution.draw.mix", vec![("product", product), ("mix", mix)]);
+        let key = if first > 0.0 { "dilution.draw.mix" } else { "dilution.draw.weighed" };
+        drawing.say(key, vec![("product", product), ("mix", mix)]);
+    }
+    if times > 1.0 {
+        drawing.say("dilution.draw.magnified", vec![("times", Arg::Text(exact(times)))]);
     }
     for (key, strength) in ["dilution.draw.at", "dilution.draw.at-other"].into_iter().zip(strengths) {
         if let (Some(strength), true) = (strength.map(said), inputs.typed(&AREA_RATE).is_some()) {

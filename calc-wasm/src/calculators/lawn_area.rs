@@ -2,6 +2,7 @@
 
 mod drawn;
 mod outline;
+mod placed;
 pub(crate) mod shapes;
 
 use crate::calculation::declare::{Calculator, Face, Fault, Source};

@@ -33,7 +33,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///   required.
 /// - `limit.nutrient` (`phosphate` or `nitrogen` or `potash`): which one. `phosphate` if left out.
 /// - `area` (ft² or m²): ground that the product is for. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²;
-///   optional.
+///   read to
+///   2 %; optional.
 /// - `bag` (lb or kg): weight of a bag. Above 0 to 4000 lb, usually 5 to 100 lb; optional.
 /// - `product` (lb or kg): an amount of product, by weight or by volume. No limits declared; optional.
 /// - `density` (lb/gal or kg/L): what a volume of a liquid weighs. Above 0 to 25 lb/gal, usually 8.3 to 13 lb/gal;
@@ -104,7 +105,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &OTHER_RATE.spec,
         &OTHER_AMOUNT.spec,
     ],
-    uncertain: &[],
+    uncertain: &[PRODUCT_FOR_AREA.name()],
     compare: None,
     face: Face::Results,
     looks_back: false,

@@ -261,7 +261,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let (most, highest) = (pressure.max(new) * 1.15, flow.max(new_flow) * 1.2);
     let x = |si: f64| 44.0 + si / most * 300.0;
     let y = |si: f64| 190.0 - si / highest * 160.0;
-    drawing.line("line", (44.0, 20.0), (44.0, 190.0));
+    drawing.line("line", (44.0, 24.0), (44.0, 190.0));
     drawing.line("line", (44.0, 190.0), (352.0, 190.0));
     let curve: Vec<(f64, f64)> = (0..=24_i32)
         .map(|part| f64::from(part) / 24.0)
@@ -285,7 +285,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.say("pressure-flow.draw.any", pressures);
         return drawing;
     }
-    drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
+    drawing.label(Set::Start, 8.0, 16.0, pair(flow, new_flow, &flowing));
     let args = vec![
         ("flow", Arg::Quantity(flow, flowing)),
         ("pressure", Arg::Quantity(pressure, gauge)),

@@ -45,7 +45,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// - `label-max` (lb/1000 ft² or kg/100 m²): the most that the label allows. Above 0 to 1000 lb/1000 ft², usually 0.2
 ///   to 50 lb/1000 ft²; optional.
 /// - `setting` (a number): setting as the spreader counts it. Above 0 to 1000, usually 0.5 to 100; optional.
-/// - `area` (ft² or m²): ground of the job. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; optional.
+/// - `area` (ft² or m²): ground of the job. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; read to 2 %;
+///   optional.
 /// - `bag` (lb or kg): weight of a bag. Above 0 to 4000 lb, usually 5 to 100 lb; optional.
 /// - `box` (0 to 20 rows): boxes in a line across the swath, the mean of both sides.
 /// - `box.offset` (ft or m): distance from the center line. 0 to 60 ft, usually 0 to 20 ft; required.

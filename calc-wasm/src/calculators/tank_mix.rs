@@ -30,7 +30,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///   2 gal or 10 L; 0 gal if left out.
 /// - `fill` (gal or L): level to fill to; left out, the tank or what `area` needs. Above 0 to 10,000 gal, usually 1 to
 ///   1000 gal; read to 2 gal or 10 L; optional.
-/// - `area` (ft² or m²): ground still to treat. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; optional.
+/// - `area` (ft² or m²): ground still to treat. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; read to 2 %;
+///   optional.
 /// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume of spray that the label allows. Above 0 to 50
 ///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
 /// - `product` (0 to 8 rows): products in the mix.

@@ -86,7 +86,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 /// A double scale: the amount's unit above, the unit wanted below.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(104.0);
+    let mut drawing = Drawing::new(112.0);
     if let (Some(amount), Some(converted)) = (worked.inputs.typed(&AMOUNT), worked.shown(&CONVERTED, [])) {
         let amount = (amount.si, amount.unit);
         drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);

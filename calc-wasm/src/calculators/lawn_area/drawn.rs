@@ -1,6 +1,7 @@
-//! The drawing of a lawn: every part beside the others.
+//! The drawing of a lawn: its parts to one scale, what is cut out inside what it is cut out of.
 
 use super::outline::{Outline, along, round};
+use super::placed::{MOST_DRAWN, places};
 use super::shapes::{SHAPES, si, side};
 use super::{
     AREA, CALCULATOR, OFFSET, OFFSET_EFFECT, OFFSET_ROWS, OFFSET_SPACING, OFFSETS, RADII, RADIUS_EFFECT, SPOKES,
@@ -12,68 +13,77 @@ use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, System};
 
-/// Shapes drawn; more would be too small on a phone.
-const MOST_DRAWN: usize = 6;
+/// A part of the lawn: its group, its area and whether it is taken off.
+type Part = (&'static str, f64, bool);
 
-/// A part that is drawn: its group, its area and whether it is taken off.
-type Drawn = (&'static str, f64, bool);
-
-/// Every part, with the outlines of those that are drawn.
-fn drawn(worked: &Worked) -> (Vec<Drawn>, Vec<Outline>) {
+/// Every part, and the outlines of those that are drawn, with whether each is taken off.
+fn drawn(worked: &Worked) -> (Vec<Part>, Vec<(Outline, bool)>) {
     let inputs = &worked.inputs;
-    let mut parts: Vec<Drawn> = Vec::new();
-    let mut outlines: Vec<Outline> = Vec::new();
+    let mut parts: Vec<Part> = Vec::new();
+    let mut outlines: Vec<(Outline, bool)> = Vec::new();
     // One part alone is the whole lawn.
     let area = |own: Option<f64>| own.or_else(|| worked.si(&AREA, [])).unwrap_or_default();
     for shape in SHAPES {
         for row in inputs.rows_at(shape.group) {
             let area = area(worked.si(shape.result, [row.number]));
-            parts.push((shape.group, area, cut_out(&row)));
-            if outlines.len() < MOST_DRAWN {
-                outlines.push((shape.outline)(row, area));
-            }
+            let cut = cut_out(&row);
+            parts.push((shape.group, area, cut));
+            outlines.push(((shape.outline)(row, area), cut));
         }
     }
     if inputs.row_count(&OFFSET_ROWS) > 0 {
         let area = area(worked.si(&OFFSETS, []));
-        parts.push((OFFSET_ROWS.name(), area, is_cut(inputs.word(&OFFSET_EFFECT))));
+        let cut = is_cut(inputs.word(&OFFSET_EFFECT));
+        parts.push((OFFSET_ROWS.name(), area, cut));
         let widths: Vec<f64> = inputs.rows(&OFFSET_ROWS).map(|row| side(&row, &OFFSET)).collect();
-        outlines.push(along(&widths, si(inputs.typed(&OFFSET_SPACING))));
+        outlines.push((along(&widths, si(inputs.typed(&OFFSET_SPACING))), cut));
     }
     if inputs.row_count(&SPOKES) > 0 {
         let area = area(worked.si(&RADII, []));
-        parts.push((SPOKES.name(), area, is_cut(inputs.word(&RADIUS_EFFECT))));
-        outlines.push(round(area));
+        let cut = is_cut(inputs.word(&RADIUS_EFFECT));
+        parts.push((SPOKES.name(), area, cut));
+        outlines.push((round(area), cut));
     }
     outlines.truncate(MOST_DRAWN);
     (parts, outlines)
 }
 
-/// Every part beside the others, all to one scale.
+/// The parts to one scale: beside each other, what is cut out inside the largest part where there is room in it.
+///
+/// Where a part lies is nowhere measured, so the drawing says that it does not show it.
 pub(super) fn draw(worked: &Worked, system: System) -> Drawing {
     let (parts, outlines) = drawn(worked);
     let unit = usual::SURFACE.pick(system);
-    let columns = outlines.len().clamp(1, 3);
-    let (wide, high) = (344.0 / columns as f64, 112.0);
-    let mut drawing = Drawing::new(high * outlines.len().div_ceil(columns) as f64 + 8.0);
-    let scale = outlines.iter().fold(f64::MAX, |scale, outline| {
-        let (across, up) = outline.reach();
-        scale.min((wide / 2.0 - 8.0) / across).min(38.0 / up)
-    });
-    for (index, (group, area, cut)) in parts.iter().enumerate() {
-        if let Some(outline) = outlines.get(index) {
-            let middle = (8.0 + wide * ((index % columns) as f64 + 0.5), 46.0 + high * (index / columns) as f64);
-            outline.draw(&mut drawing, if *cut { "band-2" } else { "ground" }, middle, scale);
-            if !cut {
-                outline.draw(&mut drawing, "line", middle, scale);
+    let places = places(&outlines);
+    let (below, scale, several) = (places.below, places.scale, outlines.len() > 1);
+    let lines = outlines.len().div_ceil(2);
+    let mut drawing = Drawing::new(below + 22.0 * (lines + usize::from(several)) as f64 + 6.0);
+    // What is cut out lies on top of what it is cut out of, and no part covers a number.
+    for layer in ["ground", "line", "band-2", ""] {
+        for ((number, (outline, cut)), at) in (1..).zip(&outlines).zip(places.at) {
+            if layer.is_empty() && several {
+                let (x, y) = outline.mark(at, scale, *cut);
+                drawing.label(Set::Mid, x, y, Label::Plain(number.to_string()));
+            } else if !layer.is_empty() && (layer == "band-2") == *cut {
+                outline.draw(&mut drawing, layer, at, scale);
             }
+        }
+    }
+    for (index, (group, area, cut)) in parts.iter().enumerate() {
+        if index < outlines.len() {
             let sign = if *cut { "−" } else { "+" };
-            let text = [sign, " ", &written::quantity(*area, &unit)].concat();
-            drawing.label(Set::Mid, middle.0, middle.1 + 58.0, Label::Plain(text));
+            let number = if several { [&(index + 1).to_string(), ":  "].concat() } else { String::new() };
+            let text = [&number, sign, " ", &written::quantity(*area, &unit)].concat();
+            let y = below + 18.0 + 22.0 * (index / 2) as f64;
+            drawing.label(Set::Start, 8.0 + 176.0 * (index % 2) as f64, y, Label::Plain(text));
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
         let shape = Arg::Phrase([CALCULATOR.id, ".group.", group].concat());
         drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit))]);
+    }
+    if several {
+        let y = below + 18.0 + 22.0 * lines as f64;
+        drawing.label(Set::Start, 8.0, y, Label::Phrase("lawn-area.draw.lie", Vec::new()));
     }
     let total = Arg::Quantity(worked.si(&AREA, []).unwrap_or_default(), unit);
     drawing.say("lawn-area.draw.total", vec![("drawn", Arg::Text(outlines.len().to_string())), ("area", total)]);

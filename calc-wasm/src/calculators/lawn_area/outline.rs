@@ -20,6 +20,36 @@ impl Outline {
         }
     }
 
+    /// Half the width and half the height of a level rectangle about the middle that lies inside it; nothing of a shape
+    /// whose middle is no guide.
+    pub(super) fn inside(&self) -> (f64, f64) {
+        let (across, up) = self.reach();
+        match self {
+            Outline::Round(..) => (across * 0.7, up * 0.7),
+            Outline::Corners(points) if points.len() == 4 && points[0].1 == points[1].1 => (across, up),
+            Outline::Corners(_) => (0.0, 0.0),
+        }
+    }
+
+    /// Whether its number has room in it.
+    pub(super) fn holds_number(&self, scale: f64) -> bool {
+        let (across, up) = self.inside();
+        across * scale >= 8.0 && up * scale >= 9.0
+    }
+
+    /// Where its number stands: near the upper left of what is added, in the middle of what is cut out or is round, and
+    /// to the right of what is too small for it.
+    pub(super) fn mark(&self, (x, y): (f64, f64), scale: f64, cut: bool) -> (f64, f64) {
+        let (across, up) = self.reach();
+        match (cut, self.holds_number(scale)) {
+            (_, false) => (x + across * scale + 9.0, y + 5.0),
+            (false, true) if self.inside().0 == across => {
+                (x - across * scale + 12.0, (y - up * scale + 18.0).min(y + 5.0))
+            }
+            (_, true) => (x, y + 5.0),
+        }
+    }
+
     pub(super) fn draw(&self, drawing: &mut Drawing, class: &str, (x, y): (f64, f64), scale: f64) {
         match self {
             Outline::Round(across, up) => drawing.ellipse(class, x, y, across * scale, up * scale),
