@@ -59,8 +59,6 @@ const US: &[&str] = &[
 
 /// Where a US unit stays, and why.
 const STAYS: &[(&str, &str, &str)] = &[
-    ("*", "nothing entered. Write", "an empty field names a unit of either system that is read in it"),
-    ("*", "needs a unit", "the same, of a number without one"),
     (
         "nozzle-wear",
         "In a code such as 8004",
@@ -124,6 +122,25 @@ fn metric_alone(calculator: &'static Calculator, given: &RawInputs) -> usize {
         );
     }
     said.len()
+}
+
+#[test]
+fn an_empty_field_asks_for_units_of_the_readers_own() {
+    let mut seen = 0;
+    for calculator in CALCULATORS {
+        for (flat, input) in inputs(calculator) {
+            if !matches!(input.need, Need::Required) {
+                continue;
+            }
+            let mut given = RawInputs::from_pairs(calculator.example_metric);
+            given.0.retain(|(name, _)| *name != flat);
+            seen += metric_alone(calculator, &given);
+            // A number that has lost its unit.
+            given.0.push((flat, "7".to_owned()));
+            seen += metric_alone(calculator, &given);
+        }
+    }
+    assert!(seen > 500, "{seen} lines");
 }
 
 #[test]

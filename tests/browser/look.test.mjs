@@ -263,6 +263,16 @@ describe("on paper", () => {
     }
   });
 
+  test("a calculator's sheet does not end on a page with little on it", async () => {
+    for (const page of CALCULATORS) {
+      await open(diskUrl(page), async (opened) => {
+        const pages = await printed(opened);
+        const lines = pages.at(-1).filter((line) => line.trim()).length;
+        assert.ok(pages.length === 1 || lines >= 7, `${page}: ${pages.at(-1).join("\n")}`);
+      });
+    }
+  });
+
   test("a lesson with its questions is at most three sheets, printed on both sides", async () => {
     for (const page of LESSONS) {
       await open(diskUrl(page), async (opened) => {
@@ -298,6 +308,15 @@ describe("on paper", () => {
       const before = await shown();
       assert.ok(before.some(([, filled]) => !filled) && before.some(([, filled]) => filled));
       for (const [name, filled, seen] of before) assert.equal(seen, filled, name);
+      // The same once it was worked with.
+      await opened.emulateMedia({ media: "screen" });
+      await opened.locator('[data-part="worked"]').dispatchEvent("pointerdown");
+      await opened.locator('[data-part="worked"][data-started]').waitFor();
+      await opened.locator('[name="left"]').fill("");
+      await opened.emulateMedia({ media: "print" });
+      const after = await shown();
+      assert.ok(after.some(([name, filled]) => name === "left" && !filled));
+      for (const [name, filled, seen] of after) assert.equal(seen, filled, `${name}, touched`);
     }, "print");
   });
 

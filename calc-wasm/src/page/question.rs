@@ -13,6 +13,7 @@ use crate::text::figures::shown;
 use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
 use crate::words::say;
+use crate::working::record::System;
 
 /// Steps shown to a learner whose slip is not known.
 const FIRST_STEPS: usize = 2;
@@ -294,10 +295,11 @@ fn with(phrases: &Phrases, key: &str, name: &str, typed: &str) -> String {
 
 /// What is asked before an answer can be marked; `unit` is one that the answer may have, for an example of how to write.
 pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
+    let system = if unit.is_some_and(|unit| !unit.is_us()) { System::Metric } else { System::Us };
     let fill = |key: &str, found: &str, wanted: &str| {
         phrases.fill(key, |place| match place {
-            "found" => Some(phrases.get(found).to_owned()),
-            "wanted" => Some(phrases.get(wanted).to_owned()),
+            "found" => Some(phrases.get(&phrases.in_system(found, system)).to_owned()),
+            "wanted" => Some(phrases.get(&phrases.in_system(wanted, system)).to_owned()),
             // Any amount but the answer itself: the example must not give it away.
             "example" => unit.map(|unit| phrases.number(format!("12.5 {}", unit.shown()).trim_end().to_owned())),
             _ => None,

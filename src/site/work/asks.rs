@@ -105,9 +105,7 @@ fn row(
             add("site.work-takes", takes);
         }
         (Holds::Quantity(kind), None) => {
-            let metric = format!("site.{}", kind.id());
-            let own = phrases.find(&metric).filter(|_| system == System::Metric);
-            add("site.work-takes", own.unwrap_or_else(|| phrases.get(kind.id())).to_owned());
+            add("site.work-takes", phrases.get(&phrases.in_system(kind.id(), system)).to_owned());
         }
         (Holds::Count, None) => {}
     }

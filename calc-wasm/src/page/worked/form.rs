@@ -145,7 +145,7 @@ impl Form<'_> {
         put(
             &mut self.out,
             &[
-                "<input class=\"tk-field__number\"",
+                "<input class=\"tk-field__number\" placeholder=\" \"",
                 about,
                 " type=\"text\" inputmode=\"",
                 keys,
@@ -182,7 +182,7 @@ impl Form<'_> {
             Holds::Name | Holds::Quantity(_) => put(
                 &mut self.out,
                 &[
-                    "<input class=\"tk-field__words\"",
+                    "<input class=\"tk-field__words\" placeholder=\" \"",
                     about,
                     " type=\"text\" maxlength=\"60\" value=\"",
                     &html(text),

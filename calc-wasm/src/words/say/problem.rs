@@ -10,15 +10,21 @@ use crate::quantity::typed::{LONGEST, Misread};
 use crate::words::phrases::{Form, Phrases};
 use crate::working::record::System;
 
-/// The kind of thing that an input holds, in words: never a value, which could be taken for the reader's own.
-fn kind_of(calculator: &Calculator, flat: &str, phrases: &Phrases) -> String {
+/// The kind of thing that an input holds, in words and in the reader's units: never a value, which could be taken for the
+/// reader's own.
+fn kind_of(calculator: &Calculator, flat: &str, system: System, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
-        Some(Holds::Quantity(kind)) => phrases.get(kind.id()).to_owned(),
+        Some(Holds::Quantity(kind)) => named(kind.id(), system, phrases),
         Some(Holds::Choice(words)) => choices(calculator, words, phrases),
-        Some(Holds::Unit) => phrases.get("kind.unit").to_owned(),
+        Some(Holds::Unit) => named("kind.unit", system, phrases),
         Some(Holds::Count) => phrases.get(Kind::Number.id()).to_owned(),
         Some(Holds::Name) | None => phrases.get("kind.name").to_owned(),
     }
+}
+
+/// The name of a kind, with units of the reader's own.
+fn named(kind: &str, system: System, phrases: &Phrases) -> String {
+    phrases.get(&phrases.in_system(kind, system)).to_owned()
 }
 
 /// What is wrong with an input, and what to write instead.
@@ -37,9 +43,9 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         })
     };
     match &problem.fault {
-        InputFault::Missing => say("problem.missing", "", &kind_of(calculator, flat, phrases)),
+        InputFault::Missing => say("problem.missing", "", &kind_of(calculator, flat, system, phrases)),
         InputFault::UnknownName => say("problem.unknown-name", flat, ""),
-        InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
+        InputFault::Misread(misread, kind) => misread_text(misread, kind.id(), system, phrases, say),
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
             let unit = limit_unit(calculator, flat, bounds, system);
@@ -54,7 +60,14 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
     }
 }
 
-fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&str, &str, &str) -> String) -> String {
+fn misread_text(
+    misread: &Misread,
+    kind: &str,
+    system: System,
+    phrases: &Phrases,
+    say: impl Fn(&str, &str, &str) -> String,
+) -> String {
+    let kind = &named(kind, system, phrases);
     match misread {
         Misread::Empty => say("problem.missing", "", kind),
         Misread::NotANumber => say("problem.not-a-number", "", kind),
@@ -65,7 +78,7 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
         Misread::UnitUnknown(unit) => say("problem.unit-unknown", unit, kind),
         Misread::WrongKind(unit) => {
             let found = Kind::of(unit).map_or("kind.other", Kind::id);
-            say("problem.wrong-kind", phrases.get(found), kind)
+            say("problem.wrong-kind", &named(found, system, phrases), kind)
         }
         Misread::MixedParts => say("problem.mixed-parts", "", kind),
         Misread::NotWhole => say("problem.not-whole", "", kind),
