@@ -142,3 +142,26 @@ fn two_megabytes_of_one_lesson_take_no_hundreds_of_megabytes() {
         assert!(peak < most, "{name}: {peak} MB (at most {most})");
     }
 }
+
+#[test]
+fn a_course_lists_fifty_thousand_lessons_and_is_told_what_to_do_beyond_a_hundred_thousand() {
+    let stems = |count: usize| (0..count).map(|number| format!("lesson-{number}")).collect::<Vec<_>>();
+    let resolved = resolve(&course(&stems(50_000)));
+    let of = |code: &str| resolved.problems.iter().filter(|problem| problem.code == code).count();
+    // None of them is written yet: every one is named, so every one was read.
+    assert_eq!((of("lesson-missing"), of("too-many-values")), (50_000, 0));
+    let resolved = resolve(&course(&stems(101_000)));
+    let told: Vec<&Problem> = resolved.problems.iter().collect();
+    assert_eq!(told.iter().map(|problem| problem.code).collect::<Vec<_>>(), ["too-many-values"]);
+    let help = told[0].help.as_deref().unwrap_or_default();
+    assert_eq!(help, "list at most 100,000 lessons, or make several courses of them");
+}
+
+#[test]
+fn a_line_of_a_million_spaces_is_a_short_problem() {
+    let mut files = Memory::new();
+    files.add("course.yaml", format!("lessons: [l{}", " ".repeat(1_000_000)).into_bytes());
+    let resolved = resolve(&files);
+    let drawn: Vec<String> = resolved.problems.iter().map(|one| one.draw(tankside::problem::Style::Plain)).collect();
+    assert!(!drawn.is_empty() && drawn.iter().all(|text| text.len() < 2_000), "{:?}", drawn.first().map(String::len));
+}

@@ -171,7 +171,7 @@ impl Bank {
             if sound(&id) && check_name(&document, &id, &question.id, problems) {
                 seen.add(&document, &id, &question.id, "question", problems);
             }
-            if sound(&path) {
+            if document.get(&path).is_some_and(|node| filled.is_read(&node.span)) {
                 check_question(&document, &path, question, problems);
             } else {
                 unsound.insert(index);

@@ -244,6 +244,11 @@ impl<'a> Writer<'a> {
         if let Some(stem) = stem.filter(|stem| self.context.lessons.contains(*stem)) {
             return Some(format!("write `{stem}.md`"));
         }
+        // A lesson without its `.md`, with its folder, or as a web server without file names has it.
+        let bare = target.trim_end_matches('/').rsplit('/').next().unwrap_or_default().to_lowercase();
+        if self.context.lessons.contains(bare.as_str()) {
+            return Some(format!("write `{bare}.md`"));
+        }
         if self.context.terms.contains(target) {
             return Some(format!("write `term:{target}`"));
         }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use serde::de::DeserializeOwned;
 
 use super::embedded::Embedded;
-use super::fill::fill;
+use super::fill::{Full, fill};
 use super::node::{KeyValue, Node, YamlValue};
 use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
@@ -27,6 +27,8 @@ pub struct Filled<T> {
     pub value: T,
     /// Where the mistakes are.
     faults: Vec<Range<usize>>,
+    /// Mistyped keys among them, whose values were read as those of the keys that were meant.
+    misnamed: Vec<Range<usize>>,
 }
 
 impl<T> Filled<T> {
@@ -38,6 +40,12 @@ impl<T> Filled<T> {
     /// Whether nothing in it is a stand-in.
     pub fn is_whole(&self) -> bool {
         self.faults.is_empty()
+    }
+
+    /// Whether every value within a place could be read; keys may be mistyped.
+    pub fn is_read(&self, place: &Range<usize>) -> bool {
+        let within = |fault: &Range<usize>| place.start <= fault.start && fault.start < place.end.max(place.start + 1);
+        !self.faults.iter().any(|fault| within(fault) && !self.misnamed.contains(fault))
     }
 
     /// Whether no mistake was found within a place.
@@ -97,7 +105,7 @@ impl Document {
 
     /// The value of a type, with stand-ins where something is wrong; every mistake is reported.
     pub fn filled<T: DeserializeOwned>(&self, problems: &mut Problems) -> Option<Filled<T>> {
-        let (value, found) = fill::<T>(&self.root, &self.source);
+        let Full { value, found, misnamed } = fill::<T>(&self.root, &self.source);
         let mut faults = self.refused.clone();
         let place = |problem: &Problem| problem.primary.as_ref().map(|mark| mark.span.clone());
         faults.extend(found.iter().filter_map(place));
@@ -106,7 +114,7 @@ impl Document {
             |place: &Range<usize>| self.refused.iter().any(|one| one.start <= place.start && place.end <= one.end);
         problems.extend(found.into_iter().filter(|problem| !place(problem).is_some_and(|place| refused(&place))));
         match value {
-            Ok(value) => Some(Filled { value, faults }),
+            Ok(value) => Some(Filled { value, faults, misnamed }),
             Err(stop) => {
                 let title = format!("another value is expected here: {stop}");
                 problems.push(Problem::new(code::WRONG_VALUE, title, "").at(&self.source, self.root.span.clone()));

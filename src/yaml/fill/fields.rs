@@ -23,7 +23,10 @@ pub(super) fn fields<'a>(
             fields.push((&entry.key, At::Node(&entry.node), Some(entry)));
             continue;
         }
-        let taken = |name: &str| node.get(name).is_some() || fields.iter().any(|(other, _, _)| *other == name);
+        let there = |name: &str| node.get(name).is_some() || fields.iter().any(|(other, _, _)| *other == name);
+        // One key in two spellings.
+        let taken =
+            |name: &str| there(name) || matches!(name, "colors" | "colours") && (there("colors") || there("colours"));
         let free: Vec<&'static str> = names.iter().copied().filter(|name| !taken(name)).collect();
         let slip = slips::in_key(&entry.key);
         let same = slip.as_deref().and_then(|plain| free.iter().copied().find(|name| *name == plain));
@@ -46,13 +49,19 @@ pub(super) fn fields<'a>(
                         Some("leave it out: the answer is worked out from what is given".to_owned())
                     }
                     None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(node, entry),
-                    None => offer(&entry.key, free.iter().copied()).or_else(|| already(&entry.key, names)),
+                    None => there_as(&entry.key, names, there)
+                        .or_else(|| offer(&entry.key, free.iter().copied()))
+                        .or_else(|| already(&entry.key, names)),
                 };
                 problem
             }
         };
         filling.report(problem, &entry.key_span);
         if let Some(meant) = meant {
+            // What is free-form is looked up in the tree by its name.
+            if !FREE_FORM.contains(&meant) {
+                filling.misnamed.borrow_mut().push(entry.key_span.clone());
+            }
             fields.push((meant, At::Node(&entry.node), Some(entry)));
         }
     }
@@ -67,6 +76,9 @@ pub(super) fn fields<'a>(
     }
     fields
 }
+
+/// Keys whose values are not filled into a type.
+const FREE_FORM: [&str; 2] = ["given", "beside"];
 
 /// Keys that belong below another one of the same file.
 const BELOW: &[(&str, &[&str])] = &[
@@ -93,6 +105,12 @@ fn outdented(node: &Node, entry: &KeyValue) -> Option<String> {
         Some(_) => format!("it belongs to {above}: write it below that key with two spaces in front, {line}"),
         None => format!("it belongs to {above}: write a line `{above}:`, and below it {line}"),
     })
+}
+
+/// For a key that is nearly one that is there: that one, as the author wrote it.
+fn there_as(key: &str, names: &[&str], there: impl Fn(&str) -> bool) -> Option<String> {
+    let near = nearest(key, names.iter().copied().filter(|name| there(name)))?;
+    Some(format!("remove it: {near} is already there"))
 }
 
 /// If every key is already there: the one that the unknown key repeats, or a note that nothing is left to add.

@@ -18,11 +18,20 @@ use serde::de;
 use super::node::{KeyValue, Node};
 use crate::problem::{Problem, Source};
 
-/// Fills a type from a tree; every mistake is given to `found`.
-pub(super) fn fill<T: de::DeserializeOwned>(root: &Node, source: &Source) -> (Result<T, Stop>, Vec<Problem>) {
-    let filling = Filling { source, found: RefCell::new(Vec::new()) };
+/// A type filled from a tree.
+pub(super) struct Full<T> {
+    pub(super) value: Result<T, Stop>,
+    /// Every mistake.
+    pub(super) found: Vec<Problem>,
+    /// Keys that are mistyped and were read as the ones that were meant; each is among the mistakes.
+    pub(super) misnamed: Vec<Range<usize>>,
+}
+
+/// Fills a type from a tree.
+pub(super) fn fill<T: de::DeserializeOwned>(root: &Node, source: &Source) -> Full<T> {
+    let filling = Filling { source, found: RefCell::default(), misnamed: RefCell::default() };
     let value = T::deserialize(Place { filling: &filling, at: At::Node(root), key: None });
-    (value, filling.found.into_inner())
+    Full { value, found: filling.found.into_inner(), misnamed: filling.misnamed.into_inner() }
 }
 
 /// For a value that may be left out and has a usual value: `#[serde(default, deserialize_with = "or_default")]`.
@@ -39,6 +48,7 @@ pub(crate) fn or_default<'de, D: de::Deserializer<'de>, T: de::Deserialize<'de> 
 struct Filling<'a> {
     source: &'a Source,
     found: RefCell<Vec<Problem>>,
+    misnamed: RefCell<Vec<Range<usize>>>,
 }
 
 impl Filling<'_> {
