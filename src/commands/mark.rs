@@ -124,7 +124,8 @@ fn written(
     (to, site): (&Path, &str),
 ) -> Result<Crew, String> {
     let drawn = |problem: Box<Problem>| problem.draw(style());
-    let pile = gather(found, questions, course, now());
+    let now = now();
+    let pile = gather(found, questions, course, now);
     // Rows are written as they are made: all of them together would take more memory than the records.
     let mut table = Staged::create(to, "roster.csv").map_err(drawn)?;
     let counted = pile.count(&Rows::new(questions), &mut table);
@@ -133,7 +134,7 @@ fn written(
     drop(pile);
     crew.refused.extend(faults);
     let here = if site.is_empty() { site_here(course, to) } else { None };
-    let page = Roster::new(&crew, questions).page(course, here.as_deref().unwrap_or(site));
+    let page = Roster::new(&crew, questions).page(course, here.as_deref().unwrap_or(site), &now.to_string());
     let page = page.map_err(|fault| format!("The roster cannot be written: {fault}\n"))?;
     write_all(to, &[("roster.html", page.as_bytes()), ("roster.css", look(course).as_bytes())]).map_err(drawn)?;
     table.finish().map_err(drawn)?;
@@ -170,13 +171,13 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     if crew.untold > 0 {
         let many = count(crew.untold, "of them has a wrong answer", "of them have wrong answers");
         out.push_str(&format!(
-            "{many} that {} not tell the dose; the roster names them.\n",
+            "{many} that {} not tell the dose; the roster says whose.\n",
             if crew.untold == 1 { "does" } else { "do" }
         ));
     }
     if crew.alone > 0 {
         let many = count(crew.alone, "of them has", "of them have");
-        out.push_str(&format!("{many} no drill in the records and would go out by the check alone.\n"));
+        out.push_str(&format!("{many} no drill in the records and count as ready by the check alone.\n"));
     }
     let teach = roster.to_teach();
     if !teach.is_empty() {

@@ -214,7 +214,9 @@ impl fmt::Display for Refusal {
             Refusal::Newer(version) => {
                 write!(out, "written by a newer tankside (version {version} of the format, this one reads {VERSION})")
             }
-            Refusal::OtherCourse(id) => write!(out, "from another course, “{id}”"),
+            Refusal::OtherCourse(id) => {
+                write!(out, "from another course, “{id}”; to mark it, name that course with `--course FOLDER`")
+            }
             Refusal::Altered => out.write_str("changed after it was made; ask for the file as the page saved it"),
             Refusal::FromTheFuture(at) => {
                 write!(out, "dated in the future ({at}); check that phone's clock")

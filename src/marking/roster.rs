@@ -2,7 +2,7 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, PersonRow, Rows, percent, slip_name, tenths, topic_name};
+use super::rows::{BAR, PersonRow, Rows, day, percent, slip_name, tenths, topic_name};
 use super::standing::READY;
 use super::tally::{Made, NAMED, Same, TopicSum};
 use crate::course::Course;
@@ -23,6 +23,8 @@ const TO_TEACH: usize = 3;
 const ITEMS_ON_PAGE: usize = 40;
 /// How many answers a question needs before anything is said about it.
 const ENOUGH: f64 = 10.0;
+/// How many must have missed it.
+const ENOUGH_MISSED: f64 = 3.0;
 /// Below this a question does not separate those who know from those who do not (Ebel and Frisbie 1991, from memory).
 const TELLS_LITTLE: f64 = 0.2;
 
@@ -167,11 +169,11 @@ impl<'r> Roster<'r> {
         })
     }
 
-    /// The page: one file that is next to its stylesheet.
+    /// The page: one file that is next to its stylesheet. `now` is the time of marking, as a record writes it.
     ///
     /// # Errors
     /// A template that cannot be used.
-    pub fn page(&self, course: &Course, site: &str) -> Result<String, String> {
+    pub fn page(&self, course: &Course, site: &str, now: &str) -> Result<String, String> {
         let mut tera = Tera::default();
         tera.add_raw_templates(vec![("desk/roster.html", text(&TEMPLATES, "desk/roster.html"))])
             .map_err(|fault| fault.to_string())?;
@@ -188,6 +190,7 @@ impl<'r> Roster<'r> {
             "headline",
             &self.fill("desk.headline", &[("ready", &crew.ready.to_string()), ("all", &crew.people.to_string())]),
         );
+        context.insert("marked", &self.fill("desk.marked", &[("day", day(now))]));
         context.insert("alone", &(crew.alone > 0));
         context.insert("rows", &crew.rows);
         let more = crew.people.saturating_sub(ON_PAGE);
@@ -273,14 +276,16 @@ impl<'r> Roster<'r> {
             let Some(difficulty) = item.difficulty() else { continue };
             let discrimination = item.discrimination();
             let few = item.n < ENOUGH;
+            let few_missed = item.n - item.right < ENOUGH_MISSED;
             let note = match discrimination {
                 _ if few => "desk.item-few",
                 _ if difficulty > 0.95 => "desk.item-easy",
+                _ if few_missed => "desk.item-few-missed",
                 Some(r) if r < 0.0 => "desk.item-backwards",
                 Some(r) if r < TELLS_LITTLE => "desk.item-little",
                 _ => "desk.item-good",
             };
-            let rank = if few { 2.0 } else { discrimination.unwrap_or(1.0) };
+            let rank = if few || few_missed { 2.0 } else { discrimination.unwrap_or(1.0) };
             rows.push((
                 rank,
                 ItemRow {

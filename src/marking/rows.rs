@@ -268,7 +268,7 @@ pub(super) fn tenths(value: f64) -> f64 {
 }
 
 /// The day of a time as a record writes it.
-fn day(time: &str) -> &str {
+pub(super) fn day(time: &str) -> &str {
     time.get(..10).unwrap_or(time)
 }
 

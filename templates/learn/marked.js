@@ -37,7 +37,9 @@ function showMarked($place, marked, how) {
   const $verdict = make("p", "tk-total__words", word(right === all ? "all-right" : passed ? "passed" : "not-passed"));
   $verdict.id = `${own}-verdict`;
   $verdict.dataset.role = passed ? "passed" : "failed";
-  $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []), ...(how.note ? [make("p", "", how.note)] : []));
+  const over = marked.filter((one) => one.score.over).length;
+  const $over = over ? [make("p", "tk-total__over", word(over === 1 ? "too-much-one" : "too-much-many", { count: over }))] : [];
+  $total.append($figures, $verdict, ...$over, ...(how.late ? [make("p", "", word("time-was-up"))] : []), ...(how.note ? [make("p", "", how.note)] : []));
   $total.setAttribute("aria-labelledby", `${$figures.id} ${$verdict.id}`);
   const $topics = how.topics ? topicTable(marked, how.topics) : null;
   const missed = marked.map((one, index) => ({ one, index })).filter(({ one }) => !one.right);
@@ -95,7 +97,7 @@ function reviewed(one, index, own) {
   const $feedback = make("div", "tk-question__feedback");
   $feedback.innerHTML = one.score.html;
   const $lesson = one.right ? null : lessonLink(one.item.question);
-  $fold.append($line, make("p", "tk-reviewed__given", one.text ? word("you-answered", { answer: named }) : word("no-answer")), $feedback, ...($lesson ? [$lesson] : []));
+  $fold.append($line, make("p", "tk-reviewed__given", one.text ? word("you-answered", { answer: named }) : word("no-answer")), ...(one.score.over ? [make("p", "tk-total__over", word("too-much"))] : []), $feedback, ...($lesson ? [$lesson] : []));
   $row.append($fold);
   return $row;
 }
