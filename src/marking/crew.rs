@@ -8,7 +8,7 @@ use super::rows::{PersonRow, Rows};
 use super::score::Marker;
 use super::standing::{MIXED, READY, Standing};
 use super::store::Unpack;
-use super::tally::{Item, Made, Person, Same, Sat, Share, TopicSum, WorkedOn};
+use super::tally::{Item, Made, Missed, Person, Same, Sat, Share, TopicSum, WorkedOn};
 use super::unread::UnreadCell;
 use crate::parallel::{in_parallel, threads};
 use std::collections::BTreeMap;
@@ -211,6 +211,7 @@ impl Pile<'_> {
         sums.changed += sitting.changed;
         sums.answers += sitting.answers;
         let mut marked: Vec<(usize, bool)> = Vec::new();
+        let mut missed: Vec<Missed> = Vec::new();
         // A mixed set is one of so many questions, however many parts they have.
         let (mut share, mut asked, mut over, mut untold, mut unread) = (Share::default(), 0, 0, 0, 0);
         for _ in 0..sitting.answers {
@@ -247,6 +248,9 @@ impl Pile<'_> {
             person.topics.entry(self.questions.all[answer.index].topic).or_default().merge(mark.points);
             share.merge(mark.points);
             asked += 1;
+            if sitting.counts && !mark.right {
+                missed.push(Missed { index: answer.index, slip: mark.slip, over: mark.over });
+            }
             over += u32::from(mark.over);
             untold += u32::from(mark.untold);
             // A page asks back, and what is then left open counts as it is; a sheet of paper cannot.
@@ -274,7 +278,7 @@ impl Pile<'_> {
                 let [ended, id, name, code] =
                     [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
                 person.over += over;
-                person.sat(Sat { ended, id, name, share, over, untold, unread, code });
+                person.sat(Sat { ended, id, name, share, over, untold, unread, code, missed });
             }
         }
     }

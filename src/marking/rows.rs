@@ -2,7 +2,7 @@
 
 use super::questions::Questions;
 use super::standing::{MIXED, READY, Standing, Why};
-use super::tally::{Person, Sat};
+use super::tally::{Missed, Person, Sat};
 use crate::problem::clean;
 use serde::Serialize;
 use std::borrow::Cow;
@@ -19,6 +19,8 @@ pub(super) struct PersonRow {
     pub(super) name: String,
     pub(super) ready: bool,
     pub(super) why: String,
+    /// What they answered wrong in the newest check, where they are not ready.
+    pub(super) missed: Vec<MissedRow>,
     right: u32,
     of: u32,
     percent: Option<String>,
@@ -41,6 +43,16 @@ pub(super) struct PersonRow {
     drilled: u32,
     pub(super) alone: bool,
     topics: Vec<Option<TopicCell>>,
+}
+
+/// A question that somebody answered wrong.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct MissedRow {
+    /// Its text, without the numbers.
+    question: String,
+    /// The mistake in it, in the words that the page says to the learner; empty where none is known.
+    slip: String,
+    over: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -70,12 +82,13 @@ impl PersonRow {
 pub struct Rows<'r> {
     phrases: &'r Phrases,
     topics: Vec<Topic>,
+    questions: &'r Questions<'r>,
 }
 
 impl<'r> Rows<'r> {
     /// Rows about the questions of a course.
     pub fn new(questions: &'r Questions<'r>) -> Rows<'r> {
-        Rows { phrases: questions.phrases, topics: questions.topics().into_keys().collect() }
+        Rows { phrases: questions.phrases, topics: questions.topics().into_keys().collect(), questions }
     }
 
     /// Names of the topics, in the order of the columns.
@@ -164,6 +177,7 @@ impl<'r> Rows<'r> {
             },
             ready: standing.is_ready(),
             why: self.why(standing),
+            missed: self.missed(person, standing),
             right: person.first.right,
             of: person.first.of,
             percent: person.first.share().map(|share| self.percent(share)),
@@ -196,6 +210,16 @@ impl<'r> Rows<'r> {
             count => self.fill(many, &[("count", &count.to_string())]),
         });
         told.collect::<Vec<_>>().join(" ")
+    }
+
+    fn missed(&self, person: &Person, standing: &Standing) -> Vec<MissedRow> {
+        let missed = person.newest.as_ref().filter(|_| !standing.is_ready()).map_or(&[][..], |sat| &sat.missed);
+        let row = |missed: &Missed| MissedRow {
+            question: without_numbers(&self.questions.all[missed.index].question.text),
+            slip: missed.slip.map(|id| slip_name(self.phrases, id)).unwrap_or_default(),
+            over: missed.over,
+        };
+        missed.iter().map(row).collect()
     }
 
     fn why(&self, standing: &Standing) -> String {
@@ -231,6 +255,18 @@ impl<'r> Rows<'r> {
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.phrases.fill_with(key, values)
     }
+}
+
+/// A question's text with a sign of omission for each number that is drawn.
+fn without_numbers(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('{') {
+        out.push_str(before);
+        out.push('…');
+        rest = after.split_once('}').map_or("", |(_, rest)| rest);
+    }
+    out + rest
 }
 
 /// What a topic is called.

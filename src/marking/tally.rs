@@ -93,6 +93,17 @@ impl Made {
     }
 }
 
+/// A wrong answer in a sitting that counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Missed {
+    /// The question, by its place in the course.
+    pub index: usize,
+    /// The mistake that it shows.
+    pub slip: Option<&'static str>,
+    /// Whether it would put down too much by [`super::standing::OVER`] or more.
+    pub over: bool,
+}
+
 /// One sitting that counts, marked.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sat {
@@ -113,6 +124,8 @@ pub struct Sat {
     pub unread: u32,
     /// The exam code.
     pub code: String,
+    /// What was answered wrong, in the order in which it was asked.
+    pub missed: Vec<Missed>,
 }
 
 /// What one person did.

@@ -90,7 +90,7 @@ impl AnyQuantity {
     }
 
     /// Closes a step that is itself a result; see [`Recorder::settle_in`]. What it measures is known only once it is
-    /// typed, so that the compiler cannot hold it against the result's kind: every test that works a problem does, and
+    /// typed, so that the compiler cannot check it against the result's kind: every test that works a problem does, and
     /// a test over the registry compares it with the unit that the result is shown in.
     #[inline(always)]
     pub fn settle<D: OfKind, const ROWS: usize>(

@@ -9,7 +9,7 @@ thread_local! {
     static FITTED: RefCell<Vec<String>> = const { RefCell::new(Vec::new()) };
 }
 
-/// Notes that a part is there.
+/// Registers a part.
 pub(crate) fn add(part: &str) {
     #[cfg(target_family = "wasm")]
     FITTED.with(|fitted| fitted.borrow_mut().push(part.to_owned()));

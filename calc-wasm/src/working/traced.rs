@@ -135,7 +135,7 @@ impl<Q: Measure> Traced<Q> {
         Traced { value: Mixed::from_si(self.si()), expr: self.expr.clone() }
     }
 
-    /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
+    /// The square root; `R` must be the type whose square this is (a test that re-evaluates workings checks it).
     pub fn root<R: Measure>(&self) -> Traced<R> {
         Traced { value: R::from_si(self.si().sqrt()), expr: alone(Expr::Root, &self.expr) }
     }
