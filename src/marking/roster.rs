@@ -281,7 +281,7 @@ impl<'r> Roster<'r> {
                 _ if few => "desk.item-few",
                 _ if difficulty > 0.95 => "desk.item-easy",
                 _ if few_missed => "desk.item-few-missed",
-                Some(r) if r < 0.0 => "desk.item-backwards",
+                Some(r) if r < -TELLS_LITTLE => "desk.item-backwards",
                 Some(r) if r < TELLS_LITTLE => "desk.item-little",
                 _ => "desk.item-good",
             };
