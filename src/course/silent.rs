@@ -31,6 +31,17 @@ pub(super) fn tell_example(
 ) {
     for caution in &worked.cautions {
         let danger = caution.severity == Severity::Danger;
+        if caution.id == "caution.fluid-ounces" {
+            let at = place(&about(worked, caution));
+            let typed = source.text.get(at.clone()).unwrap_or_default();
+            let help = match typed.split_once("oz") {
+                Some((before, after)) if !typed.contains('\n') => format!("write `{before}fl oz{after}`"),
+                _ => "say that they are fluid ounces, fl oz".to_owned(),
+            };
+            let title = "`oz` does not say which ounce, and a note beside the answer says so to every learner";
+            problems.push(Problem::new(code::OUNCE_BARE, title.to_owned(), "").help(help).at(source, at));
+            continue;
+        }
         if !danger && !UNUSUAL.contains(&caution.id) {
             continue;
         }

@@ -35,6 +35,8 @@ struct ExamPart {
     typed: u32,
     reference_sheet: bool,
     calculator: bool,
+    /// Whether it asks what no lesson of the course teaches.
+    beyond: bool,
     json: String,
 }
 
@@ -133,6 +135,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
         typed: set.typed(),
         reference_sheet: set.reference_sheet.unwrap_or(false),
         calculator: set.calculator.unwrap_or(true),
+        beyond: pool::goes_beyond(course),
         json: in_script(&json.line()),
     };
     pages.learner("exam", phrases, |page| page.insert("exam", &part))

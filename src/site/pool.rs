@@ -45,6 +45,12 @@ fn metric_throughout(question: &Question) -> bool {
     sided.peek().is_some() && sided.all(|unit| !unit.is_us())
 }
 
+/// Whether something is asked that no lesson of the course teaches.
+pub(super) fn goes_beyond(course: &Course) -> bool {
+    let teaching = Teaching::of(course);
+    asked(course).any(|(bank, question)| teaching.lesson(bank, question).is_none())
+}
+
 /// The script that gives every question of the course to the pages that ask them: the places of its bank and of the
 /// lesson that teaches it, the question, and whether an exam may ask it as a choice.
 pub(super) fn script(course: &Course) -> String {
