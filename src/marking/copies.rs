@@ -126,7 +126,9 @@ mod tests {
             copy,
             stamp: String::new(),
             name: name.to_owned(),
+            date: String::new(),
             answers: vec![answer.to_owned(), String::new()],
+            first: 5,
             line: 2,
         };
         let mut copies = Copies::default();

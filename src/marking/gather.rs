@@ -355,7 +355,7 @@ fn read(
     if is_paper(path) {
         let mut rows = Vec::new();
         let mut marker = Marker::new(answers.questions());
-        let faults = paper::sittings(&bytes, course, |row, sitting| {
+        let faults = paper::sittings(&bytes, course, now, |row, sitting| {
             let mut packer = Packer::default();
             let same = packer.add(sitting, answers.questions(), &number);
             // Which rows are there twice was settled by what is written in them.

@@ -7,10 +7,13 @@ use super::record::{RecordedAnswer, Sitting, SittingKind};
 use super::table::{AnswerRow, PaperFault, read};
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
+use jiff::Timestamp;
+use jiff::civil::Date;
 use std::borrow::Cow;
 use std::collections::HashMap;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
+use tankside_calc::working::record::System;
 
 /// The most copies of a sheet.
 pub const MOST_COPIES: u32 = 500;
@@ -64,6 +67,7 @@ pub fn letter(index: usize) -> char {
 pub fn sittings(
     bytes: &[u8],
     course: &Course,
+    now: Timestamp,
     mut take: impl FnMut(&AnswerRow, &Sitting),
 ) -> Result<Vec<PaperFault>, PaperFault> {
     let (rows, mut faults) = read(bytes)?;
@@ -74,7 +78,10 @@ pub fn sittings(
                 let digests = digests.entry(&row.quiz);
                 let digests = digests.or_insert_with(|| self::digests(bank));
                 match stamped(row, digests) {
-                    Ok(()) => take(row, &sitting(row, bank, digests)),
+                    Ok(()) => match handed_in(&row.date, course.system(), now) {
+                        Ok(ended) => take(row, &sitting(row, bank, digests, ended)),
+                        Err(why) => faults.push(PaperFault::Row(row.line, why)),
+                    },
                     Err(why) => faults.push(PaperFault::Row(row.line, why)),
                 }
             }
@@ -124,7 +131,41 @@ fn stamped(row: &AnswerRow, digests: &[String]) -> Result<(), String> {
     })
 }
 
-fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -> Sitting<'r> {
+/// What a sitting on paper says of its end where nobody wrote the day.
+const UNDATED: &str = "paper";
+
+/// When a copy was handed in, at the end of the day typed. A spreadsheet may have turned the day into its own form.
+fn handed_in(typed: &str, system: System, now: Timestamp) -> Result<String, String> {
+    if typed.is_empty() {
+        return Ok(UNDATED.to_owned());
+    }
+    let day = day(typed, system)
+        .ok_or_else(|| format!("“{typed}” is no day; write year, month and day as in 2026-04-14, or leave it empty"))?;
+    let today: Option<Date> = now.to_string().get(..10).and_then(|today| today.parse().ok());
+    // A day may have begun elsewhere.
+    if today.and_then(|today| today.tomorrow().ok()).is_some_and(|tomorrow| day > tomorrow) {
+        return Err(format!("dated in the future ({day})"));
+    }
+    Ok(format!("{day}T24:00:00Z"))
+}
+
+/// `2026-04-14`; `4/14/2026` as US spreadsheets write it; `14.4.2026` and elsewhere `14/4/2026`.
+fn day(typed: &str, system: System) -> Option<Date> {
+    let dotted = typed.contains('.');
+    let parts: Vec<i16> = typed.split(['-', '/', '.']).map(|part| part.trim().parse().ok()).collect::<Option<_>>()?;
+    let [a, b, c] = parts[..] else { return None };
+    let (year, month, day) = if a > 31 {
+        (a, b, c)
+    } else if system == System::Us && !dotted && a <= 12 {
+        (c, a, b)
+    } else {
+        (c, b, a)
+    };
+    let year = if (0..100).contains(&year) { 2000 + year } else { year };
+    Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
+}
+
+fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String], ended: String) -> Sitting<'r> {
     let draws = draws(bank, row.sheet, row.copy);
     let answers =
         bank.questions.iter().zip(digests).zip(draws).enumerate().map(|(index, ((question, digest), draw))| {
@@ -145,8 +186,7 @@ fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -
         name: row.quiz.as_str().into(),
         code: row.sheet.to_string().into(),
         begun: "".into(),
-        // Handed in, at a time that is not on it.
-        ended: "paper".into(),
+        ended: ended.into(),
         id: format!("{}-{}-{}", row.quiz, row.sheet, row.copy).into(),
     }
 }
@@ -174,4 +214,32 @@ fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
         chosen.push(option);
     }
     (!chosen.is_empty()).then_some(chosen)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_is_read_as_people_and_spreadsheets_write_it() {
+        let now: Timestamp = "2026-06-01T12:00:00Z".parse().expect("a time");
+        let read = |typed: &str, system: System| handed_in(typed, system, now);
+        for (typed, system) in [
+            ("2026-04-14", System::Us),
+            ("4/14/2026", System::Us),
+            ("4/14/26", System::Us),
+            ("14/4/2026", System::Us),
+            ("14.4.2026", System::Us),
+            ("14/4/2026", System::Metric),
+        ] {
+            assert_eq!(read(typed, system), Ok("2026-04-14T24:00:00Z".to_owned()), "{typed}");
+        }
+        assert_eq!(read("4/5/2026", System::Us), Ok("2026-04-05T24:00:00Z".to_owned()));
+        assert_eq!(read("4/5/2026", System::Metric), Ok("2026-05-04T24:00:00Z".to_owned()));
+        assert_eq!(read("", System::Us), Ok(UNDATED.to_owned()));
+        assert_eq!(read("2026-07-01", System::Us), Err("dated in the future (2026-07-01)".to_owned()));
+        for typed in ["Monday", "2026-13-01", "31/2/2026", "4/14", "1/2/3/4", "-1/2/2026"] {
+            assert!(read(typed, System::Us).is_err_and(|why| why.contains("2026-04-14")), "{typed}");
+        }
+    }
 }

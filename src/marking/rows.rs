@@ -168,7 +168,7 @@ impl<'r> Rows<'r> {
                 low: part < READY,
             })
         });
-        let newest = person.newest.as_ref().map(|sat| format!("{} {}", sat.name, day(&sat.ended)).trim().to_owned());
+        let newest = person.decides().map(|sat| format!("{} {}", sat.name, day(&sat.ended)).trim().to_owned());
         PersonRow {
             name: if person.name.is_empty() {
                 self.phrases.get("desk.no-name").to_owned()
@@ -176,20 +176,20 @@ impl<'r> Rows<'r> {
                 person.name.clone()
             },
             ready: standing.is_ready(),
-            why: self.why(standing),
+            why: self.why(person, standing),
             missed: self.missed(person, standing),
             right: person.first.right,
             of: person.first.of,
             percent: person.first.share().map(|share| self.percent(share)),
             sittings: person.sittings,
             newest: newest.unwrap_or_default(),
-            code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
+            code: person.decides().map(|sat| sat.code.clone()).unwrap_or_default(),
             steps_right: person.steps.right,
             steps_of: person.steps.of,
             read_right: person.read.right,
             read_of: person.read.of,
             open: self.open(person),
-            untold: person.newest.as_ref().is_some_and(|sat| sat.untold > 0),
+            untold: person.decides().is_some_and(|sat| sat.untold > 0),
             drilled: person.drilled,
             alone: person.drilled == 0,
             slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
@@ -200,7 +200,7 @@ impl<'r> Rows<'r> {
     /// Wrong answers in the newest check that do not tell how much they would put down, and those of earlier checks that
     /// would put down too much.
     fn open(&self, person: &Person) -> String {
-        let newest = |count: fn(&Sat) -> u32| person.newest.as_ref().map_or(0, count);
+        let newest = |count: fn(&Sat) -> u32| person.decides().map_or(0, count);
         let open = [
             (newest(|sat| sat.untold), "desk.untold-one", "desk.untold"),
             (person.over - newest(|sat| sat.over), "desk.earlier-one", "desk.earlier"),
@@ -209,11 +209,16 @@ impl<'r> Rows<'r> {
             1 => self.phrases.get(one).to_owned(),
             count => self.fill(many, &[("count", &count.to_string())]),
         });
-        told.collect::<Vec<_>>().join(" ")
+        told.chain(self.undated(person)).collect::<Vec<_>>().join(" ")
+    }
+
+    /// That nobody wrote when a check on paper was, where there is another one.
+    fn undated(&self, person: &Person) -> Option<String> {
+        (person.newest.is_some() && person.undated.is_some()).then(|| self.phrases.get("desk.undated").to_owned())
     }
 
     fn missed(&self, person: &Person, standing: &Standing) -> Vec<MissedRow> {
-        let missed = person.newest.as_ref().filter(|_| !standing.is_ready()).map_or(&[][..], |sat| &sat.missed);
+        let missed = person.decides().filter(|_| !standing.is_ready()).map_or(&[][..], |sat| &sat.missed);
         let row = |missed: &Missed| MissedRow {
             question: without_numbers(&self.questions.all[missed.index].question.text),
             slip: missed.slip.map(|id| slip_name(self.phrases, id)).unwrap_or_default(),
@@ -222,7 +227,7 @@ impl<'r> Rows<'r> {
         missed.iter().map(row).collect()
     }
 
-    fn why(&self, standing: &Standing) -> String {
+    fn why(&self, person: &Person, standing: &Standing) -> String {
         let Standing::NotYet(why) = standing else { return String::new() };
         let texts = why.iter().map(|why| match why {
             Why::NoMixedSet(longest) => {
@@ -245,7 +250,7 @@ impl<'r> Rows<'r> {
                 self.fill(key, &[("count", &count.to_string())])
             }
         });
-        texts.collect::<Vec<_>>().join(" ")
+        texts.chain(self.undated(person)).collect::<Vec<_>>().join(" ")
     }
 
     fn percent(&self, share: f64) -> String {

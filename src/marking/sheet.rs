@@ -2,7 +2,7 @@
 
 use super::paper::{digests, draws, letter, stamp};
 use super::rows::safe;
-use super::table::{self, COLUMNS};
+use super::table::{self, COLUMNS, DATE};
 use crate::course::{Course, ReadyBank};
 use crate::embedded::{TEMPLATES, text};
 use crate::progress::Progress;
@@ -158,12 +158,17 @@ fn render(course: &Course, bank: &ReadyBank, number: u32, copies: &[Copy], key: 
 /// A table with a row for each copy, to type answers into.
 fn table(bank: &ReadyBank, number: u32, count: u32) -> Vec<u8> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    let head = COLUMNS.iter().map(ToString::to_string).chain((1..=bank.questions.len()).map(|index| index.to_string()));
+    let head = COLUMNS
+        .iter()
+        .chain([&DATE])
+        .map(ToString::to_string)
+        .chain((1..=bank.questions.len()).map(|index| index.to_string()));
     let mut written = writer.write_record(head);
     let digests = digests(bank);
     for copy in 1..=count {
         let stamp = stamp(&bank.id, &digests, number, copy);
-        let row = [safe(&bank.id).into_owned(), number.to_string(), copy.to_string(), stamp, String::new()];
+        let row =
+            [safe(&bank.id).into_owned(), number.to_string(), copy.to_string(), stamp, String::new(), String::new()];
         let empty = (0..bank.questions.len()).map(|_| String::new());
         written = written.and_then(|()| writer.write_record(row.into_iter().chain(empty)));
     }

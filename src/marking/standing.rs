@@ -37,7 +37,7 @@ pub enum Why {
 impl Standing {
     /// Whether a person is ready, by the newest of their sittings that counts and is long enough.
     pub fn of(person: &Person) -> Standing {
-        let Some(Sat { share, over, unread, .. }) = &person.newest else {
+        let Some(Sat { share, over, unread, .. }) = person.decides() else {
             return Standing::NotYet(vec![Why::NoMixedSet(person.longest)]);
         };
         let mut why = Vec::new();

@@ -9,6 +9,9 @@ const LONGEST_CELL: usize = 400;
 /// The columns before those of the questions.
 pub const COLUMNS: [&str; 5] = ["quiz", "sheet", "copy", "stamp", "name"];
 
+/// A column that may follow them: the day of the quiz.
+pub const DATE: &str = "date";
+
 /// What is wrong with a table of answers.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PaperFault {
@@ -56,8 +59,12 @@ pub struct AnswerRow {
     pub stamp: String,
     /// Who answered.
     pub name: String,
+    /// The day, as typed; empty where none is.
+    pub date: String,
     /// The answers in the order of the questions.
     pub answers: Vec<String>,
+    /// The column of the first answer, counted from 0.
+    pub first: usize,
     /// The line in the file.
     pub line: u64,
 }
@@ -94,6 +101,7 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFaul
             return Err(PaperFault::Column((*name).to_owned()));
         }
     }
+    let dated = head.get(COLUMNS.len()).is_some_and(|found| found.eq_ignore_ascii_case(DATE));
     let (mut rows, mut faults) = (Vec::new(), Vec::new());
     let mut lines = Lines { bytes, at: 0, line: 1 };
     let open = open_quote(bytes, delimiter);
@@ -111,7 +119,7 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFaul
             faults.push(PaperFault::Row(line, why));
             break;
         }
-        match row(&record, lines.of(&record)) {
+        match row(&record, lines.of(&record), dated) {
             Ok(row) => rows.push(row),
             Err(fault) => faults.push(fault),
         }
@@ -172,7 +180,7 @@ impl Lines<'_> {
     }
 }
 
-fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
+fn row(record: &csv::StringRecord, line: u64, dated: bool) -> Result<AnswerRow, PaperFault> {
     let cell = |index: usize| record.get(index).unwrap_or_default();
     if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
         return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
@@ -184,6 +192,7 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
     if !(1..=MOST_COPIES).contains(&copy) {
         return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
     }
+    let first = COLUMNS.len() + usize::from(dated);
     Ok(AnswerRow {
         quiz: cell(0).to_owned(),
         sheet: number(1, "sheet number")?,
@@ -191,7 +200,9 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
         stamp: cell(3).to_owned(),
         // A name in a cell of two lines is one name.
         name: cell(4).split_whitespace().collect::<Vec<_>>().join(" "),
-        answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
+        date: if dated { cell(COLUMNS.len()).to_owned() } else { String::new() },
+        answers: record.iter().skip(first).map(str::to_owned).collect(),
+        first,
         line,
     })
 }

@@ -128,6 +128,24 @@ pub struct Sat {
     pub missed: Vec<Missed>,
 }
 
+impl Sat {
+    /// Whether it is known when it ended; of paper only what was typed is.
+    fn is_dated(&self) -> bool {
+        self.ended.starts_with(|first: char| first.is_ascii_digit())
+    }
+
+    /// Whether it speaks more against its person than another; of two alike, the one with the larger id.
+    fn is_worse_than(&self, other: &Sat) -> bool {
+        let troubles = |sat: &Sat| (sat.over, sat.unread);
+        let share = |sat: &Sat| sat.share.share().unwrap_or_default();
+        troubles(self)
+            .cmp(&troubles(other))
+            .then_with(|| share(other).total_cmp(&share(self)))
+            .then_with(|| self.id.cmp(&other.id))
+            .is_gt()
+    }
+}
+
 /// What one person did.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Person {
@@ -147,6 +165,8 @@ pub struct Person {
     pub slips: BTreeMap<&'static str, Slips>,
     /// The newest sitting that counts and is long enough to be mixed.
     pub newest: Option<Sat>,
+    /// The worst of those on paper without a day.
+    pub undated: Option<Sat>,
     /// Answers of all such sittings that would put down too much.
     pub over: u32,
     /// First answers of the drill.
@@ -186,10 +206,22 @@ impl Person {
         of.filter(|events| !cleared(events)).count() as u32
     }
 
-    /// Keeps the newer of two sittings.
+    /// Keeps the newer of two sittings; of those on paper without a day, the worse.
     pub fn sat(&mut self, sat: Sat) {
-        if self.newest.as_ref().is_none_or(|newest| (&newest.ended, &newest.id) < (&sat.ended, &sat.id)) {
-            self.newest = Some(sat);
+        if sat.is_dated() {
+            if self.newest.as_ref().is_none_or(|newest| (&newest.ended, &newest.id) < (&sat.ended, &sat.id)) {
+                self.newest = Some(sat);
+            }
+        } else if self.undated.as_ref().is_none_or(|kept| sat.is_worse_than(kept)) {
+            self.undated = Some(sat);
+        }
+    }
+
+    /// The sitting that decides: the newest. One without a day may be older or newer, so then the worse of the two.
+    pub fn decides(&self) -> Option<&Sat> {
+        match (&self.newest, &self.undated) {
+            (Some(newest), Some(undated)) if newest.is_worse_than(undated) => Some(newest),
+            (newest, undated) => undated.as_ref().or(newest.as_ref()),
         }
     }
 }
@@ -317,6 +349,30 @@ impl Same {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_newest_check_decides_and_one_without_a_day_only_against_its_person() {
+        let sat = |ended: &str, over: u32, right: u32| Sat {
+            ended: ended.to_owned(),
+            over,
+            share: Share { right, of: 10 },
+            ..Sat::default()
+        };
+        let decides = |sats: &[&Sat]| {
+            let mut person = Person::default();
+            sats.iter().for_each(|sat| person.sat((*sat).clone()));
+            person.decides().map(|sat| (sat.ended.clone(), sat.share.right))
+        };
+        let (bad, good) = (sat("2026-04-01T10:00:00Z", 1, 9), sat("2026-05-01T24:00:00Z", 0, 10));
+        let (worse, fine) = (sat("paper", 0, 8), sat("paper", 0, 10));
+        let of = |sat: &Sat| Some((sat.ended.clone(), sat.share.right));
+        assert_eq!([decides(&[&bad, &good]), decides(&[&good, &bad])], [of(&good), of(&good)]);
+        for order in [[&bad, &good, &worse], [&worse, &good, &bad], [&good, &worse, &bad]] {
+            assert_eq!(decides(&order), of(&worse), "it may be the newest");
+        }
+        assert_eq!(decides(&[&bad, &fine]), of(&bad), "it may be the older one");
+        assert_eq!([decides(&[&fine, &worse]), decides(&[&worse, &fine])], [of(&worse), of(&worse)]);
+    }
 
     #[test]
     fn sums_in_parts_are_the_sums_of_the_whole() {

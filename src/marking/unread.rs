@@ -5,7 +5,7 @@ use super::paper::letter;
 use super::questions::Questions;
 use super::record::RecordedAnswer;
 use super::score::Marker;
-use super::table::{AnswerRow, COLUMNS};
+use super::table::AnswerRow;
 use std::path::{Path, PathBuf};
 use tankside_calc::question::parts::judge as judge_parts;
 use tankside_calc::question::score::{Answer, Query, Verdict, number};
@@ -24,6 +24,8 @@ pub struct UnreadCell {
     pub line: u64,
     /// Its column by number, counted from 0.
     pub column: usize,
+    /// The question, counted from 1.
+    pub question: usize,
     /// Whose answer it is.
     pub name: String,
     /// What was typed.
@@ -35,7 +37,7 @@ pub struct UnreadCell {
 impl UnreadCell {
     /// Where it is and what is in it, in one sentence.
     pub fn told(&self, file: &str, phrases: &Phrases) -> String {
-        let (line, question) = (self.line.to_string(), (self.column + 1 - COLUMNS.len()).to_string());
+        let (line, question) = (self.line.to_string(), self.question.to_string());
         let column = column_letters(self.column);
         phrases.fill_with(
             "desk.unread-cell",
@@ -68,7 +70,8 @@ pub(super) fn unread(
         if marker.mark(index, answer.draw, &answer.answer).unread {
             let why = why(questions.all[index].question, answer.draw, typed, questions.phrases);
             let (file, name, typed) = (file.to_path_buf(), row.name.clone(), typed.clone());
-            found.push(UnreadCell { file, line: row.line, column: COLUMNS.len() + place, name, typed, why });
+            let (column, question) = (row.first + place, place + 1);
+            found.push(UnreadCell { file, line: row.line, column, question, name, typed, why });
         }
     }
     found

@@ -145,17 +145,24 @@ function makeSearch() {
   }
 
   let soon = 0;
+  /** Shows what was typed, if that is still to come: rows that came later would take the focus away. */
+  function showNow() {
+    if (!soon) return;
+    clearTimeout(soon);
+    soon = 0;
+    show();
+  }
   $field.addEventListener("input", () => {
     clearTimeout(soon);
-    soon = setTimeout(show, 60);
+    soon = setTimeout(showNow, 60);
   });
   $dialog.addEventListener("keydown", (event) => {
     if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       event.preventDefault();
+      showNow();
       step(event.key === "ArrowDown" ? 1 : -1);
     } else if (event.key === "Enter" && event.target === $field) {
-      clearTimeout(soon);
-      show();
+      showNow();
       const $first = links()[0];
       if ($first) $first.click();
     }

@@ -77,7 +77,7 @@ test("at a desk words, lists and tables begin at one edge, and those who are not
   await open(url("tankside-roster/roster.html"), async (page) => {
     const edges = await page.locator(".tk-desk h1, .tk-desk h2, .tk-desk__wide .tk-scroll").evaluateAll(($all) => [...new Set($all.map(($one) => Math.round($one.getBoundingClientRect().left)))]);
     assert.equal(edges.length, 1, JSON.stringify(edges));
-    const columns = await page.locator('[aria-labelledby="not-yet"] li').evaluateAll(($all) => new Set($all.map(($one) => Math.round($one.getBoundingClientRect().left))).size);
+    const columns = await page.locator('[aria-labelledby="not-yet"] > ul > li').evaluateAll(($all) => new Set($all.map(($one) => Math.round($one.getBoundingClientRect().left))).size);
     assert.equal(columns, 2);
   });
 });

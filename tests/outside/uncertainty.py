@@ -158,7 +158,8 @@ def tank_mix(tank, rate, products, left=None, area=None, metric=False, **read):
     level = case.own("tank", tank, volume, read.get("tank_to"))
     applied = case.own("application-rate", rate, per_area, read.get("rate_to"))
     if area is not None:
-        treat = case.own("area", area, "m2" if metric else "ft2", read.get("area_to"))
+        unit = "m2" if metric else "ft2"
+        treat = case.own("area", area, unit, read["area_to"]) if "area_to" in read else case.share("area", area, unit, 0.02)
         level = min(treat * applied, level, key=nominal_value)
     new = level
     if left is not None:

@@ -39,12 +39,12 @@ fn answers_typed_from_paper_are_marked_by_copy() {
                 _ => right_letters(question, draw).to_lowercase(),
             })
             .collect();
-        format!("first-week,5,{copy},{},{name},{}\r\n", stamp("first-week", &digests(bank), 5, copy), cells.join(","))
+        format!("first-week,5,{copy},{},{name},,{}\r\n", stamp("first-week", &digests(bank), 5, copy), cells.join(","))
     };
     // Cy copied from the neighbor: right answers to other numbers.
     // One slip in a quiz's name costs that row alone.
     let table = format!(
-        "{head}\r\n{}{}first-wek,5,1,BCDF,Di,2 gal\r\n",
+        "{head}\r\n{}{}first-wek,5,1,BCDF,Di,,2 gal\r\n",
         row(1, "Ada"),
         row(1, "Cy").replace(&row(1, "Cy")[..19], &row(2, "Cy")[..19])
     );
@@ -88,7 +88,7 @@ fn a_part_worked_correctly_from_a_wrong_figure_earns_its_point_on_paper() {
         };
         let cells = bank.questions.iter().zip(draws(bank, 5, 1)).map(|pair| format!("\"{}\"", cell(pair)));
         format!(
-            "check-tank,5,1,{},{name},{}\r\n",
+            "check-tank,5,1,{},{name},,{}\r\n",
             stamp("check-tank", &digests(bank), 5, 1),
             cells.collect::<Vec<_>>().join(",")
         )
@@ -138,10 +138,10 @@ fn a_copy_that_was_never_made_another_sheet_and_changed_questions_are_not_marked
     let stamps: Vec<String> = lines.iter().map(|line| line.split(',').nth(3).unwrap_or_default().to_owned()).collect();
     let page = folder.read("out/sheet.html");
     assert!(page.contains(&format!("Copy 9, stamp {}", stamps[9])), "what is typed is on the page");
-    lines[1] = format!("gun-check,1,1,{},Ada,1 gal/min", stamps[1].to_lowercase());
-    lines[9] = format!("gun-check,1,99,{},Bo,1 gal/min", stamps[9]);
-    lines[10] = format!("gun-check,2,10,{},Cy,1 gal/min", stamps[10]);
-    lines[11] = "gun-check,1,11,,Di,1 gal/min".to_owned();
+    lines[1] = format!("gun-check,1,1,{},Ada,,1 gal/min", stamps[1].to_lowercase());
+    lines[9] = format!("gun-check,1,99,{},Bo,,1 gal/min", stamps[9]);
+    lines[10] = format!("gun-check,2,10,{},Cy,,1 gal/min", stamps[10]);
+    lines[11] = "gun-check,1,11,,Di,,1 gal/min".to_owned();
     let marked = |lines: &[String]| {
         folder.write("out/answers.csv", lines.join("\r\n").as_bytes());
         let output = tankside(&folder.0, &["mark", "out/answers.csv", "--course", "own"]);
