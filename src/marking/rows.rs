@@ -26,6 +26,8 @@ pub(super) struct PersonRow {
     percent: Option<String>,
     sittings: u32,
     newest: String,
+    /// The day of the check that decides; empty where it is not known.
+    day: String,
     /// Code of the newest check that counts; empty where it had none.
     code: String,
     /// Steps of worked examples that were filled in, and slips that were looked for.
@@ -183,6 +185,11 @@ impl<'r> Rows<'r> {
             percent: person.first.share().map(|share| self.percent(share)),
             sittings: person.sittings,
             newest: newest.unwrap_or_default(),
+            day: person
+                .decides()
+                .filter(|sat| sat.is_dated())
+                .map(|sat| day(&sat.ended).to_owned())
+                .unwrap_or_default(),
             code: person.decides().map(|sat| sat.code.clone()).unwrap_or_default(),
             steps_right: person.steps.right,
             steps_of: person.steps.of,

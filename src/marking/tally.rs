@@ -130,7 +130,7 @@ pub struct Sat {
 
 impl Sat {
     /// Whether it is known when it ended; of paper only what was typed is.
-    fn is_dated(&self) -> bool {
+    pub fn is_dated(&self) -> bool {
         self.ended.starts_with(|first: char| first.is_ascii_digit())
     }
 
