@@ -8,7 +8,7 @@ use serde::Serialize;
 use std::borrow::Cow;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::figures::shown;
-use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::phrases::{Phrases, fill};
 
 /// Width of a full bar.
 pub(super) const BAR: f64 = 100.0;
@@ -227,7 +227,7 @@ impl<'r> Rows<'r> {
     fn missed(&self, person: &Person, standing: &Standing) -> Vec<MissedRow> {
         let missed = person.decides().filter(|_| !standing.is_ready()).map_or(&[][..], |sat| &sat.missed);
         let row = |missed: &Missed| MissedRow {
-            question: without_numbers(&self.questions.all[missed.index].question.text),
+            question: fill(&self.questions.all[missed.index].question.text, |_| Some("…".to_owned())),
             slip: missed.slip.map(|id| slip_name(self.phrases, id)).unwrap_or_default(),
             over: missed.over,
         };
@@ -267,18 +267,6 @@ impl<'r> Rows<'r> {
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.phrases.fill_with(key, values)
     }
-}
-
-/// A question's text with a sign of omission for each number that is drawn.
-fn without_numbers(text: &str) -> String {
-    let mut out = String::new();
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once('{') {
-        out.push_str(before);
-        out.push('…');
-        rest = after.split_once('}').map_or("", |(_, rest)| rest);
-    }
-    out + rest
 }
 
 /// What a topic is called.
