@@ -140,7 +140,7 @@ fn handed_in(typed: &str, system: System, now: Timestamp) -> Result<String, Stri
         return Ok(UNDATED.to_owned());
     }
     let day = day(typed, system)
-        .ok_or_else(|| format!("“{typed}” is no day; write year, month and day as in 2026-04-14, or leave it empty"))?;
+        .ok_or_else(|| format!("“{typed}” is not a date; write it as 2026-04-14, or leave it empty"))?;
     let today: Option<Date> = now.to_string().get(..10).and_then(|today| today.parse().ok());
     // A day may have begun elsewhere.
     if today.and_then(|today| today.tomorrow().ok()).is_some_and(|tomorrow| day > tomorrow) {

@@ -172,7 +172,7 @@ test("a product too thin to be seen in its mix is drawn magnified too, and a bed
     const [lawn, ...beds] = await drawing(opened).locator(".tk-draw-ground, .tk-draw-band-2").evaluateAll(($all) => $all.map(($one) => $one.getBBox()).map(({ x, y, width, height }) => [x, y, x + width, y + height]));
     assert.ok(beds.length > 0);
     for (const bed of beds) assert.ok(bed[0] > lawn[0] && bed[1] > lawn[1] && bed[2] < lawn[2] && bed[3] < lawn[3], `${bed} in ${lawn}`);
-    assert.match(await drawing(opened).locator("svg").textContent(), /how they lie is not known/);
+    assert.match(await drawing(opened).locator("svg").textContent(), /positions are not known/);
   });
 });
 
