@@ -193,6 +193,13 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
             out.push_str(&format!("  “{slip}” {}{lesson}\n", count(people, "person.", "people.")));
         }
     }
+    let together = roster.together();
+    if together > 0 {
+        let questions = count(together, "question", "questions");
+        out.push_str(&format!(
+            "To {questions} several people gave about the same wrong figure, and no known mistake fits; the roster says who.\n"
+        ));
+    }
     let weak = roster.weak_topics();
     if !weak.is_empty() {
         out.push_str("Weakest topics:\n");

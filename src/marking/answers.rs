@@ -4,6 +4,7 @@
 //! While records are read, each answer gets a number within its question. Then all are marked, draw by draw, and whoever
 //! counts looks the verdicts up by their numbers.
 
+use super::odd::Like;
 use super::questions::Questions;
 use super::score::{Drawn, Marked, Marker};
 use super::store::Unpack;
@@ -39,6 +40,8 @@ pub(super) struct Mark {
     pub(super) untold: bool,
     /// Whether it cannot be marked as it is written.
     pub(super) unread: bool,
+    /// What it is like, where it is wrong and shows no known mistake.
+    pub(super) like: Like,
     /// Points earned.
     pub(super) points: Share,
 }
@@ -46,8 +49,8 @@ pub(super) struct Mark {
 impl Mark {
     fn of(marked: &Marked) -> Mark {
         let over = marked.dose.is_some_and(too_much);
-        let &Marked { right, slip, untold, shown, unread, points, .. } = marked;
-        Mark { right, slip, over, find: shown, untold, unread, points }
+        let &Marked { right, slip, untold, shown, unread, like, points, .. } = marked;
+        Mark { right, slip, over, find: shown, untold, unread, like, points }
     }
 }
 
@@ -63,6 +66,7 @@ struct Entry {
 #[derive(Clone, Copy, Debug)]
 struct PackedMark {
     slip: u16,
+    like: Like,
     flags: u8,
     points: (u8, u8),
 }
@@ -81,14 +85,15 @@ impl PackedMark {
             | flag(mark.untold, PackedMark::UNTOLD)
             | flag(mark.unread, PackedMark::UNREAD)
             | flag(mark.find, PackedMark::FIND);
-        PackedMark { slip, flags, points: (mark.points.right as u8, mark.points.of as u8) }
+        PackedMark { slip, like: mark.like, flags, points: (mark.points.right as u8, mark.points.of as u8) }
     }
 
     fn mark(self, slip: Option<&'static str>) -> Mark {
         let is = |flag: u8| self.flags & flag != 0;
         let points = Share { right: u32::from(self.points.0), of: u32::from(self.points.1) };
         let (right, over, find) = (is(PackedMark::RIGHT), is(PackedMark::OVER), is(PackedMark::FIND));
-        Mark { right, slip, over, find, untold: is(PackedMark::UNTOLD), unread: is(PackedMark::UNREAD), points }
+        let (untold, unread, like) = (is(PackedMark::UNTOLD), is(PackedMark::UNREAD), self.like);
+        Mark { right, slip, over, find, untold, unread, like, points }
     }
 }
 
@@ -120,8 +125,8 @@ pub(super) struct MarkedAnswers<'c> {
     hasher: RandomState,
 }
 
-/// A choice is the same at every draw.
-fn draw_of(question: &Question, draw: u32) -> u32 {
+/// The draw of an answer: a choice is the same at every draw.
+pub(super) fn draw_of(question: &Question, draw: u32) -> u32 {
     if question.kind == Ask::Number { draw } else { 0 }
 }
 
@@ -165,7 +170,7 @@ impl<'c> Answers<'c> {
     }
 
     /// Marks them all, each draw of a question worked once. Unless they will be looked for again, only the verdicts are
-    /// kept.
+    /// kept, and the texts of wrong answers.
     pub(super) fn mark(self, threads: usize, again: bool) -> MarkedAnswers<'c> {
         let Answers { questions, sheets, hasher, .. } = self;
         let indexes: Vec<usize> = (0..sheets.len()).collect();
@@ -173,7 +178,7 @@ impl<'c> Answers<'c> {
             let mut sheet = sheets[*index].lock().unwrap_or_else(PoisonError::into_inner);
             sheet.mark(questions.all[*index].question, questions);
             if !again {
-                (sheet.table, sheet.entries, sheet.texts) = Default::default();
+                sheet.keep_wrong();
             }
         });
         let sheets = sheets.into_iter().map(|sheet| sheet.into_inner().unwrap_or_else(PoisonError::into_inner));
@@ -201,11 +206,28 @@ impl Sheet {
         self.table.find(hash, same).copied()
     }
 
+    /// Forgets how answers are found, and the texts of right ones: the roster shows what was wrong.
+    fn keep_wrong(&mut self) {
+        self.table = HashTable::default();
+        let texts = std::mem::take(&mut self.texts);
+        for (entry, mark) in self.entries.iter_mut().zip(&self.marks) {
+            let rest = texts.get(entry.at as usize..).unwrap_or_default();
+            entry.at = self.texts.len() as u32;
+            if mark.flags & PackedMark::RIGHT == 0 {
+                let mut after = Unpack(rest);
+                after.bytes();
+                after.bytes();
+                self.texts.extend_from_slice(&rest[..rest.len() - after.0.len()]);
+            }
+        }
+        self.texts.shrink_to_fit();
+    }
+
     /// Marks every answer, those to the same draw one after another.
     fn mark(&mut self, question: &Question, questions: &Questions) {
         let mut order: Vec<u32> = (0..self.entries.len() as u32).collect();
         order.sort_unstable_by_key(|number| (self.entries[*number as usize].draw, *number));
-        let nothing = PackedMark { flags: 0, slip: 0, points: (0, 0) };
+        let nothing = PackedMark { flags: 0, slip: 0, like: Like::OTHER, points: (0, 0) };
         self.marks = vec![nothing; order.len()];
         let mut drawn: Option<(u32, Drawn)> = None;
         for number in order {
@@ -238,7 +260,8 @@ fn mark_of(drawn: &Drawn, part: &str, answer: &str) -> Mark {
     }
     let right = drawn.part(part, answer);
     let find = part.strip_prefix("slip-").is_some_and(|rest| rest.contains('-'));
-    Mark { right, slip: None, over: false, find, untold: false, unread: false, points: Share::default() }
+    let (like, points) = (Like::OTHER, Share::default());
+    Mark { right, slip: None, over: false, find, untold: false, unread: false, like, points }
 }
 
 impl MarkedAnswers<'_> {
@@ -254,6 +277,15 @@ impl MarkedAnswers<'_> {
         let packed = sheet.marks[number as usize];
         let slip = usize::from(packed.slip).checked_sub(1).and_then(|place| sheet.slips.get(place)).copied();
         packed.mark(slip)
+    }
+
+    /// The draw of a wrong answer, and its text, by its question and number.
+    pub(super) fn wrong(&self, index: usize, number: u32) -> (u32, &str) {
+        let sheet = &self.sheets[index];
+        let Some(entry) = sheet.entries.get(number as usize) else { return (0, "") };
+        let mut rest = Unpack(sheet.texts.get(entry.at as usize..).unwrap_or_default());
+        rest.bytes();
+        (entry.draw, rest.text())
     }
 
     /// The verdict on an answer that has no number.

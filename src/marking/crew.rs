@@ -1,8 +1,9 @@
 //! What a pile of answers says about a crew: counted person by person, in the order in which the roster lists them. Of a
 //! person only a row of the table is kept, and of most not even that: rows are handed on as they are made.
 
-use super::answers::MarkedAnswers;
+use super::answers::{MarkedAnswers, draw_of};
 use super::gather::{Counts, Pile};
+use super::odd::Odd;
 use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
 use super::score::Marker;
@@ -45,6 +46,8 @@ pub struct Crew {
     pub alone: usize,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Made>,
+    /// Wrong answers that show no known mistake, by the place of their question in the course.
+    pub odd: BTreeMap<usize, Odd>,
     /// What was answered on each topic.
     pub topics: BTreeMap<Topic, TopicSum>,
     /// What was answered to each question, by its place in the course.
@@ -147,6 +150,7 @@ impl Pile<'_> {
                 let standing = Standing::of(&person);
                 let row = rows.row(&person, &standing);
                 part.sums.slips_of(&person, &row.name);
+                part.sums.odd_of(&person, &row.name);
                 for (topic, share) in &person.topics {
                     let below = usize::from(share.share().is_some_and(|share| share < READY));
                     part.sums.topics.entry(*topic).or_default().merge(TopicSum { share: *share, below });
@@ -223,6 +227,10 @@ impl Pile<'_> {
                     (MarkedAnswers::now(marker, answer.index, draw, part, text), draw)
                 }
             };
+            let typed = || match answer.given {
+                GivenAnswer::Numbered(number) => self.answers.wrong(answer.index, number),
+                GivenAnswer::Written(draw, _, text) => (draw_of(self.questions.all[answer.index].question, draw), text),
+            };
             if answer.part && mark.find || answer.first && !answer.part {
                 let (right, over, find) = (mark.right, mark.over && sitting.drill, mark.find);
                 let choice = self.questions.all[answer.index].question.kind != Ask::Number;
@@ -248,8 +256,16 @@ impl Pile<'_> {
             person.topics.entry(self.questions.all[answer.index].topic).or_default().merge(mark.points);
             share.merge(mark.points);
             asked += 1;
-            if sitting.counts && !mark.right {
-                missed.push(Missed { index: answer.index, slip: mark.slip, over: mark.over });
+            if !mark.right {
+                let (draw, text) = typed();
+                if mark.slip.is_none() {
+                    let numeric = self.questions.all[answer.index].is_one_number();
+                    person.odd.entry(answer.index).or_default().add(mark.like, numeric, draw, text);
+                }
+                if sitting.counts {
+                    let typed = text.to_owned();
+                    missed.push(Missed { index: answer.index, draw, typed, slip: mark.slip, over: mark.over });
+                }
             }
             over += u32::from(mark.over);
             untold += u32::from(mark.untold);
@@ -300,6 +316,13 @@ impl Crew {
         }
     }
 
+    /// Adds the wrong answers of somebody that show no known mistake.
+    fn odd_of(&mut self, person: &Person, name: &str) {
+        for (index, own) in &person.odd {
+            self.odd.entry(*index).or_default().merge(Odd::of(own, name));
+        }
+    }
+
     /// Adds the next people in the order of the roster.
     fn add(&mut self, part: Subtotal) {
         let Subtotal { rows, sums, .. } = part;
@@ -318,6 +341,9 @@ impl Crew {
         }
         for (slip, made) in sums.slips {
             self.slips.entry(slip).or_default().merge(made);
+        }
+        for (index, odd) in sums.odd {
+            self.odd.entry(index).or_default().merge(odd);
         }
         for (topic, sum) in sums.topics {
             self.topics.entry(topic).or_default().merge(sum);
@@ -405,6 +431,7 @@ mod tests {
             let (crew, rows) = counted(gather_within(held, answers, &found, course, now));
             assert_eq!(rows, table, "{held} {kept}");
             assert_eq!((&crew.items, &crew.same, &crew.slips), (&whole.items, &whole.same, &whole.slips));
+            assert_eq!((&crew.odd, crew.rows.len()), (&whole.odd, whole.rows.len()));
             assert_eq!(crew.refused, whole.refused);
         }
         fs::remove_dir_all(&folder).expect("the test's folder goes");

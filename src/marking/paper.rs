@@ -192,16 +192,17 @@ fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String], e
 }
 
 /// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them. A
-/// cell that holds anything but letters of this question, each once, is kept as it is, and cannot be marked.
+/// cell that holds anything but letters of this question, each once, is kept as it is after a mark, and is not read.
 fn as_recorded<'r>(question: &Question, draw: u32, typed: &'r str) -> Cow<'r, str> {
     if question.kind == Ask::Number || typed.is_empty() {
         return typed.into();
     }
-    chosen(&question.dealt(draw), typed).map_or(UNREADABLE.into(), |chosen| chosen.join(",").into())
+    let chosen = chosen(&question.dealt(draw), typed);
+    chosen.map_or_else(|| format!("{UNREADABLE}{typed}").into(), |chosen| chosen.join(",").into())
 }
 
-/// Stands for a choice in a record where no letters could be read.
-const UNREADABLE: &str = "?";
+/// Stands in front of what was typed for a choice where no letters could be read.
+pub(super) const UNREADABLE: char = '?';
 
 fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
     let mut chosen: Vec<String> = Vec::new();

@@ -4,8 +4,8 @@ use super::tally::Share;
 use crate::course::{Course, lessons_by_calculator, topic_of};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
-use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
 
 /// A lesson to go back to.
@@ -28,6 +28,13 @@ pub struct CourseQuestion<'c> {
     pub topic: Topic,
     /// The lesson that teaches it, if one does.
     pub lesson: Option<LessonRef>,
+}
+
+impl CourseQuestion<'_> {
+    /// Whether one number answers it.
+    pub fn is_one_number(&self) -> bool {
+        self.question.kind == Ask::Number && self.question.parts.is_empty()
+    }
 }
 
 /// All questions of a course.

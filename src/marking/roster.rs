@@ -2,9 +2,11 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, PersonRow, Rows, day, percent, slip_name, tenths, topic_name};
+use super::rows::{BAR, PersonRow, Rows, day, names, percent, slip_name, tenths, topic_name};
 use super::standing::READY;
-use super::tally::{Made, NAMED, Same, TopicSum};
+use super::tally::{Made, Same, TopicSum};
+use super::together::{OddRow, odd_rows, together};
+use super::wrong::Wrong;
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
 use crate::problem::clean;
@@ -14,6 +16,7 @@ use std::path::Path;
 use tankside_calc::mistakes::all;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::escape::quantities;
 use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
@@ -21,6 +24,8 @@ use tera::{Context, Tera};
 const TO_TEACH: usize = 3;
 /// The most questions that a page lists, those that tell you least first.
 const ITEMS_ON_PAGE: usize = 40;
+/// The most questions of whose wrong answers, given by several people without a known mistake, a page lists all at once.
+const ODD_OPEN: usize = 3;
 /// How many answers a question needs before anything is said about it.
 const ENOUGH: f64 = 10.0;
 /// How many must have missed it.
@@ -64,6 +69,34 @@ struct Lesson {
     href: String,
     /// Whether it is no lesson but a calculator's own page.
     worked: bool,
+}
+
+/// Somebody with what they answered wrong.
+#[derive(Debug, Serialize)]
+struct Listed<'r> {
+    #[serde(flatten)]
+    row: &'r PersonRow,
+    missed: Vec<MissedRow>,
+}
+
+/// A question that somebody answered wrong.
+#[derive(Debug, Serialize)]
+struct MissedRow {
+    /// Its text, with the numbers that they had.
+    question: String,
+    /// What they wrote, and what is right.
+    wrote: String,
+    /// The mistake in it, in the words that the page says to the learner; empty where none is known.
+    slip: String,
+    over: bool,
+}
+
+/// A question with wrong answers that show no known mistake, and the lesson that teaches it.
+#[derive(Debug, Serialize)]
+struct OddListed {
+    #[serde(flatten)]
+    row: OddRow,
+    lesson: Option<Lesson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -125,6 +158,24 @@ impl<'r> Roster<'r> {
         weak.into_iter().take(TO_TEACH).map(told).collect()
     }
 
+    /// How many questions there are to which several people gave about the same figure, and no known mistake fits.
+    pub fn together(&self) -> usize {
+        together(self.crew, self.questions)
+    }
+
+    /// People with what they answered wrong.
+    fn listed<'p>(&self, people: &'p [PersonRow]) -> Vec<Listed<'p>> {
+        let missed = |row: &PersonRow| {
+            let each = row.missed.iter().map(|missed| {
+                let wrong = Wrong::of(self.questions, missed.index, missed.draw, &missed.typed);
+                let slip = missed.slip.map(|id| self.slip_name(id)).unwrap_or_default();
+                MissedRow { question: wrong.asked(), wrote: wrong.both(), slip, over: missed.over }
+            });
+            each.collect()
+        };
+        people.iter().map(|row| Listed { row, missed: missed(row) }).collect()
+    }
+
     /// The lesson that teaches the question of a topic that is missed most often.
     fn lesson_on_topic(&self, topic: Topic) -> Option<LessonRef> {
         let asked = self.questions.all.iter().zip(&self.crew.items).filter(|(known, _)| known.topic == topic);
@@ -175,6 +226,8 @@ impl<'r> Roster<'r> {
     /// A template that cannot be used.
     pub fn page(&self, course: &Course, site: &str, now: &str) -> Result<String, String> {
         let mut tera = Tera::default();
+        // A number stays on one line with its unit.
+        tera.set_escape_fn(|text, out| out.write_all(quantities(text).as_bytes()));
         tera.add_raw_templates(vec![("desk/roster.html", text(&TEMPLATES, "desk/roster.html"))])
             .map_err(|fault| fault.to_string())?;
         let words: BTreeMap<&str, &str> = self.phrases.iter().filter(|(key, _)| key.starts_with("desk.")).collect();
@@ -184,8 +237,8 @@ impl<'r> Roster<'r> {
         context.insert("language", &course.settings.language);
         context.insert("course", &course.settings.title);
         context.insert("company", &course.settings.company);
-        context.insert("ready", &crew.are_ready);
-        context.insert("not_yet", &crew.not_yet);
+        context.insert("ready", &self.listed(&crew.are_ready));
+        context.insert("not_yet", &self.listed(&crew.not_yet));
         context.insert(
             "headline",
             &self.fill("desk.headline", &[("ready", &crew.ready.to_string()), ("all", &crew.people.to_string())]),
@@ -207,6 +260,15 @@ impl<'r> Roster<'r> {
             lesson: weak.lesson.map(|lesson| Roster::linked(lesson, site)),
         });
         context.insert("weak", &weak.collect::<Vec<_>>());
+        let (odd, odd_more) = odd_rows(crew, self.questions);
+        let odd = odd
+            .into_iter()
+            .map(|mut row| OddListed { lesson: row.lesson.take().map(|lesson| Roster::linked(lesson, site)), row });
+        let odd: Vec<OddListed> = odd.collect();
+        let (open, folded) = odd.split_at(odd.iter().take(ODD_OPEN).take_while(|one| one.row.is_together()).count());
+        context.insert("odd", &[open, folded]);
+        let folded = folded.len() + odd_more;
+        context.insert("odd_folded", &self.fill("desk.odd-folded", &[("count", &folded.to_string())]));
         context.insert("items", &self.item_rows());
         context.insert("checks", &self.check_rows());
         let refused: Vec<(String, String)> =
@@ -218,6 +280,7 @@ impl<'r> Roster<'r> {
         let unread = crew.unread.iter().map(|cell| cell.told(&file_name(&cell.file), self.phrases));
         context.insert("unread", &unread.collect::<Vec<_>>());
         let more = |key: &str, count: usize| (count > 0).then(|| self.fill(key, &[("count", &count.to_string())]));
+        context.insert("odd_more", &more("desk.odd-questions-more", odd_more));
         context.insert("unread_more", &more("desk.unread-more", crew.unread_more));
         let repeated: Vec<String> = crew.repeated_files.iter().map(|path| file_name(path)).collect();
         context.insert("repeated", &repeated);
@@ -234,23 +297,15 @@ impl<'r> Roster<'r> {
     fn slip_rows(&self, site: &str) -> Vec<SlipRow> {
         let slips = self.slips();
         let most = slips.first().map_or(1, |(_, made)| made.people) as f64;
-        let row = |(id, made): (&'static str, &Made)| {
-            let named = made.first.join(", ");
-            let rest = made.people.saturating_sub(NAMED);
-            SlipRow {
-                name: self.slip_name(id),
-                why: self.phrases.get(&format!("mistake.{id}.why")).to_owned(),
-                people: made.people,
-                times: made.times,
-                bar: tenths(made.people as f64 / most * BAR),
-                who: if rest > 0 {
-                    self.fill("desk.and-others", &[("names", &named), ("count", &rest.to_string())])
-                } else {
-                    named
-                },
-                lesson: self.lesson_of(id).map(|lesson| Roster::linked(lesson, site)),
-                over: made.over,
-            }
+        let row = |(id, made): (&'static str, &Made)| SlipRow {
+            name: self.slip_name(id),
+            why: self.phrases.get(&format!("mistake.{id}.why")).to_owned(),
+            people: made.people,
+            times: made.times,
+            bar: tenths(made.people as f64 / most * BAR),
+            who: names(made, self.phrases),
+            lesson: self.lesson_of(id).map(|lesson| Roster::linked(lesson, site)),
+            over: made.over,
         };
         slips.into_iter().map(row).collect()
     }

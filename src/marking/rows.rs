@@ -1,14 +1,16 @@
 //! The rows of a roster: one person each, for the page and for a spreadsheet.
 
+use super::odd::OwnOdd;
 use super::questions::Questions;
 use super::standing::{MIXED, READY, Standing, Why};
-use super::tally::{Missed, Person, Sat};
+use super::tally::{Made, Missed, NAMED, Person, Sat};
+use super::wrong::in_cell;
 use crate::problem::clean;
 use serde::Serialize;
 use std::borrow::Cow;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::figures::shown;
-use tankside_calc::words::phrases::{Phrases, fill};
+use tankside_calc::words::phrases::Phrases;
 
 /// Width of a full bar.
 pub(super) const BAR: f64 = 100.0;
@@ -19,8 +21,9 @@ pub(super) struct PersonRow {
     pub(super) name: String,
     pub(super) ready: bool,
     pub(super) why: String,
-    /// What they answered wrong in the newest check, where they are not ready.
-    pub(super) missed: Vec<MissedRow>,
+    /// What they answered wrong in the check that decides.
+    #[serde(skip)]
+    pub(super) missed: Vec<Missed>,
     right: u32,
     of: u32,
     percent: Option<String>,
@@ -37,6 +40,10 @@ pub(super) struct PersonRow {
     read_right: u32,
     read_of: u32,
     slip: String,
+    /// Whether they made mistakes, and no known one.
+    unknown: bool,
+    /// Topics on which there is no answer of theirs.
+    never: Vec<String>,
     /// What their answers leave open, though they are ready.
     pub(super) open: String,
     /// Whether that includes wrong answers that do not tell the dose.
@@ -45,16 +52,6 @@ pub(super) struct PersonRow {
     drilled: u32,
     pub(super) alone: bool,
     topics: Vec<Option<TopicCell>>,
-}
-
-/// A question that somebody answered wrong.
-#[derive(Clone, Debug, Serialize)]
-pub(super) struct MissedRow {
-    /// Its text, without the numbers.
-    question: String,
-    /// The mistake in it, in the words that the page says to the learner; empty where none is known.
-    slip: String,
-    over: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -116,6 +113,8 @@ impl<'r> Rows<'r> {
             "read",
             "drill",
             "slip",
+            "wrong",
+            "never",
         ];
         let mut head: Vec<String> =
             fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
@@ -148,7 +147,9 @@ impl<'r> Rows<'r> {
             number(row.read_right),
             number(row.read_of),
             number(row.drilled),
-            row.slip.as_str().into(),
+            if row.unknown { self.phrases.get("desk.no-known").into() } else { row.slip.as_str().into() },
+            self.wrong(&row.missed).into(),
+            row.never.join(", ").into(),
         ];
         cells.extend(
             row.topics.iter().map(|topic| Cow::from(topic.as_ref().map_or("", |topic| topic.percent.as_str()))),
@@ -179,7 +180,7 @@ impl<'r> Rows<'r> {
             },
             ready: standing.is_ready(),
             why: self.why(person, standing),
-            missed: self.missed(person, standing),
+            missed: person.decides().map(|sat| sat.missed.clone()).unwrap_or_default(),
             right: person.first.right,
             of: person.first.of,
             percent: person.first.share().map(|share| self.percent(share)),
@@ -199,6 +200,8 @@ impl<'r> Rows<'r> {
             untold: person.decides().is_some_and(|sat| sat.untold > 0),
             drilled: person.drilled,
             alone: person.drilled == 0,
+            unknown: slip.is_none() && person.odd.values().any(OwnOdd::is_mistaken),
+            never: self.never(person),
             slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
             topics: topics.collect(),
         }
@@ -224,14 +227,17 @@ impl<'r> Rows<'r> {
         (person.newest.is_some() && person.undated.is_some()).then(|| self.phrases.get("desk.undated").to_owned())
     }
 
-    fn missed(&self, person: &Person, standing: &Standing) -> Vec<MissedRow> {
-        let missed = person.decides().filter(|_| !standing.is_ready()).map_or(&[][..], |sat| &sat.missed);
-        let row = |missed: &Missed| MissedRow {
-            question: fill(&self.questions.all[missed.index].question.text, |_| Some("…".to_owned())),
-            slip: missed.slip.map(|id| slip_name(self.phrases, id)).unwrap_or_default(),
-            over: missed.over,
-        };
-        missed.iter().map(row).collect()
+    /// What was answered wrong, in one cell.
+    fn wrong(&self, missed: &[Missed]) -> String {
+        let each = missed.iter().map(|one| in_cell(self.questions.all[one.index].question, &one.typed, self.phrases));
+        each.collect::<Vec<_>>().join(" | ")
+    }
+
+    /// Topics on which somebody never answered a question.
+    fn never(&self, person: &Person) -> Vec<String> {
+        let asked = |topic: &&Topic| person.topics.get(topic).is_some_and(|share| share.of > 0);
+        let never = self.topics.iter().filter(|topic| !asked(topic));
+        never.map(|topic| topic_name(self.phrases, *topic)).collect()
     }
 
     fn why(&self, person: &Person, standing: &Standing) -> String {
@@ -267,6 +273,22 @@ impl<'r> Rows<'r> {
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.phrases.fill_with(key, values)
     }
+}
+
+/// The first of some people by name, and how many more there are.
+pub(super) fn names(made: &Made, phrases: &Phrases) -> String {
+    let names = made.first.join(", ");
+    match made.people.saturating_sub(NAMED) {
+        0 => names,
+        rest => phrases.fill_with("desk.and-others", &[("names", &names), ("count", &rest.to_string())]),
+    }
+}
+
+/// How many people, and the first of them by name.
+pub(super) fn who(made: &Made, phrases: &Phrases) -> String {
+    let names = names(made, phrases);
+    let key = if made.people == 1 { "desk.who-one" } else { "desk.who-many" };
+    phrases.fill_with(key, &[("count", &made.people.to_string()), ("who", &names)])
 }
 
 /// What a topic is called.

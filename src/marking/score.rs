@@ -1,10 +1,12 @@
 //! Works every score out again, by the core that scored it in the browser.
 
+use super::odd::Like;
 use super::questions::Questions;
 use super::tally::Share;
 use std::cell::OnceCell;
 use std::collections::HashMap;
 use tankside_calc::mistakes::too_much;
+use tankside_calc::quantity::reply::{self, Fit};
 use tankside_calc::question::parts::{Marks, judge as judge_parts};
 use tankside_calc::question::score::{Answer, Query, Verdict, choice, dose, number};
 use tankside_calc::question::steps::{judge_part, slipped};
@@ -30,6 +32,8 @@ pub struct Marked {
     pub shown: bool,
     /// Whether there is an answer that cannot be marked as it is written.
     pub unread: bool,
+    /// What it is like, where it is wrong and shows no known mistake.
+    pub like: Like,
     /// Points earned, of those that the question is worth: one a part.
     pub points: Share,
 }
@@ -38,12 +42,13 @@ impl Marked {
     /// Nothing earned, and nothing known.
     fn wrong(question: &Question) -> Marked {
         let points = Share { right: 0, of: question.points() as u32 };
-        Marked { right: false, slip: None, dose: None, untold: false, shown: false, unread: false, points }
+        let like = Like::BLANK;
+        Marked { right: false, slip: None, dose: None, untold: false, shown: false, unread: false, like, points }
     }
 
     /// An answer that cannot be marked as it is written.
     fn unread(question: &Question) -> Marked {
-        Marked { unread: true, ..Marked::wrong(question) }
+        Marked { unread: true, like: Like::UNREAD, ..Marked::wrong(question) }
     }
 }
 
@@ -74,13 +79,15 @@ impl<'q> Drawn<'q> {
                 let answer = Answer::Text(typed);
                 let verdict = number(posed, &answer);
                 let dose = dose(posed, &answer, &verdict);
-                let marked = of_verdict(verdict, dose);
+                let like = if let Verdict::Wrong(None) = verdict { times(posed, &answer) } else { Like::OTHER };
+                let marked = of_verdict(verdict, dose, like);
                 let slip = marked.slip.filter(|_| dose.is_some_and(too_much));
                 Marked { shown: slip.is_some_and(|slip| slipped(posed, 0, Some(slip)).is_some()), ..marked }
             })
         } else {
             let parts = self.parts.get_or_init(|| self.question.draw_parts(self.draw).ok());
-            parts.as_ref().map(|posed| of_parts(&judge_parts(posed, &typed)))
+            let left_out = typed.chars().all(|letter| letter == ';' || letter.is_whitespace());
+            parts.as_ref().map(|posed| of_parts(&judge_parts(posed, &typed), left_out))
         };
         marked.unwrap_or_else(|| Marked::wrong(self.question))
     }
@@ -144,22 +151,45 @@ fn chosen(question: &Question, answer: &str) -> Marked {
         (Ask::One, [one]) => Answer::One(*one),
         _ => Answer::Many(numbers),
     };
-    of_verdict(choice(question, &answer), None)
+    let like = if let Answer::One(one) = answer { Like::option(one) } else { Like::OTHER };
+    of_verdict(choice(question, &answer), None, like)
 }
 
-fn of_verdict(verdict: Verdict, dose: Option<f64>) -> Marked {
+/// How many times the right number an answer is.
+fn times(posed: &Posed, answer: &Answer) -> Like {
+    let Answer::Text(text) = answer else { return Like::OTHER };
+    match reply::read(text.trim(), &posed.unit) {
+        Ok(reply) if matches!(reply.fit, Fit::Own | Fit::FluidOunces | Fit::PerMissing) => {
+            Like::times(reply.si / posed.si)
+        }
+        _ => Like::OTHER,
+    }
+}
+
+fn of_verdict(verdict: Verdict, dose: Option<f64>, like: Like) -> Marked {
     let right = verdict.is_right();
     let points = Share { right: u32::from(right), of: 1 };
     let untold = matches!(verdict, Verdict::Wrong(_)) && dose.is_none();
     let unread = matches!(&verdict, Verdict::Ask(query) if *query != Query::Empty);
     // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
+    let like = match &verdict {
+        Verdict::Ask(Query::Empty) => Like::BLANK,
+        Verdict::Ask(_) => Like::UNREAD,
+        _ => like,
+    };
     let slip = if let Verdict::Wrong(Some(shown)) = verdict { Some(shown.mistake.id) } else { None };
-    Marked { right, slip, dose, untold, shown: false, unread, points }
+    Marked { right, slip, dose, untold, shown: false, unread, like, points }
 }
 
-fn of_parts(marks: &Marks) -> Marked {
+fn of_parts(marks: &Marks, left_out: bool) -> Marked {
     let points = Share { right: marks.earned() as u32, of: marks.parts.len() as u32 };
     let slip = marks.mistake().map(|shown| shown.mistake.id);
     let unread = marks.ask().is_some_and(|(_, query)| *query != Query::Empty);
-    Marked { right: marks.right(), slip, dose: marks.dose(), untold: marks.untold(), shown: false, unread, points }
+    let like = match (left_out, unread) {
+        (true, _) => Like::BLANK,
+        (_, true) => Like::UNREAD,
+        _ => Like::OTHER,
+    };
+    let (right, dose, untold) = (marks.right(), marks.dose(), marks.untold());
+    Marked { right, slip, dose, untold, shown: false, unread, like, points }
 }

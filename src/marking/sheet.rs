@@ -26,6 +26,8 @@ struct Printed {
     number: usize,
     text: String,
     choices: Vec<Choice>,
+    /// In a key: the letters that are right.
+    letters: String,
     parts: Vec<String>,
     hint: String,
     answer: String,
@@ -35,6 +37,9 @@ struct Printed {
 struct Choice {
     letter: char,
     text: String,
+    /// In a key: whether its letter is part of the answer, and why or why not.
+    right: bool,
+    because: String,
 }
 
 /// The files of a sheet, by name.
@@ -103,10 +108,24 @@ fn printed(
         _ => labels(question, &question.draw_parts(draw)?, phrases),
     };
     let parts = parts.iter().map(|label| quantities(label)).collect();
-    let choices = question.dealt(draw).into_iter().enumerate();
-    let choices = choices
-        .map(|(place, index)| Choice { letter: letter(place), text: quantities(&question.options[index].text) })
-        .collect();
+    let dealt = question.dealt(draw);
+    let places: Vec<usize> = match question.kind {
+        // A key has them in the order that is right.
+        Ask::Order if with_key => in_order(&dealt),
+        _ => (0..dealt.len()).collect(),
+    };
+    let choice = |place: usize| {
+        let option = &question.options[dealt[place]];
+        let (text, because) =
+            (quantities(&option.text), if with_key { quantities(&option.because) } else { String::new() });
+        Choice {
+            letter: letter(place),
+            text,
+            right: with_key && (question.kind == Ask::Order || option.right),
+            because,
+        }
+    };
+    let choices: Vec<Choice> = places.into_iter().map(choice).collect();
     let hint = match question.kind {
         Ask::Order => phrases.get("desk.sheet-order").to_owned(),
         Ask::Several => phrases.get("desk.sheet-several").to_owned(),
@@ -115,22 +134,26 @@ fn printed(
     };
     let mut answer = String::new();
     if with_key {
-        let letters = right_letters(question, draw);
-        if !letters.is_empty() {
-            answer = format!("<p><strong>{letters}</strong></p>");
-        }
-        answer.push_str(&key(question, draw, phrases)?);
+        answer = match question.kind {
+            Ask::Number => key(question, draw, phrases)?,
+            _ => quantities(&question.because),
+        };
     }
-    Ok(Printed { number, text: quantities(&asked), choices, parts, hint, answer })
+    let letters = if with_key { right_letters(question, draw) } else { String::new() };
+    Ok(Printed { number, text: quantities(&asked), choices, letters, parts, hint, answer })
+}
+
+/// The places of dealt options in the order in which their author wrote them.
+fn in_order(dealt: &[usize]) -> Vec<usize> {
+    (0..dealt.len()).filter_map(|index| dealt.iter().position(|dealt| *dealt == index)).collect()
 }
 
 /// The letters that are right on this copy, in the order in which they are written.
 pub fn right_letters(question: &Question, draw: u32) -> String {
     let dealt = question.dealt(draw);
-    let place = |index: usize| dealt.iter().position(|dealt| *dealt == index).map(letter);
     match question.kind {
         Ask::Number => String::new(),
-        Ask::Order => (0..question.options.len()).filter_map(place).collect(),
+        Ask::Order => in_order(&dealt).into_iter().map(letter).collect(),
         Ask::One | Ask::Several => {
             let right = dealt.iter().enumerate().filter(|(_, index)| question.options[**index].right);
             right.map(|(place, _)| letter(place)).collect()

@@ -1,5 +1,6 @@
 //! Counts that add up: of a person, of a question, of a whole check, of a slip.
 
+use super::odd::OwnOdd;
 use std::collections::BTreeMap;
 use tankside_calc::learning::schedule::{Event, standing};
 use tankside_calc::question::topic::Topic;
@@ -94,10 +95,14 @@ impl Made {
 }
 
 /// A wrong answer in a sitting that counts.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Missed {
     /// The question, by its place in the course.
     pub index: usize,
+    /// The draw that was asked; of a choice, any.
+    pub draw: u32,
+    /// What was answered, as a record has it.
+    pub typed: String,
     /// The mistake that it shows.
     pub slip: Option<&'static str>,
     /// Whether it would put down too much by [`super::standing::OVER`] or more.
@@ -163,6 +168,8 @@ pub struct Person {
     pub topics: BTreeMap<Topic, Share>,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Slips>,
+    /// Wrong first answers that show no known mistake, by question.
+    pub odd: BTreeMap<usize, OwnOdd>,
     /// The newest sitting that counts and is long enough to be mixed.
     pub newest: Option<Sat>,
     /// The worst of those on paper without a day.

@@ -33,11 +33,11 @@ describe("no rule is broken and nothing too wide, in light and dark, on a phone 
 
 test("the roster says what to teach again, with links to lessons of the site that is there", async () => {
   await open(url("tankside-roster/roster.html"), async (page) => {
-    assert.match(await page.locator("h1").innerText(), /^\d+ of 30 ready for the field$/);
+    assert.match(await page.locator("h1").innerText(), /^\d+\sof\s30\sready for the field$/);
     const teach = page.locator(".tk-desk__teach > li");
     assert.equal(await teach.count(), 3);
     for (const row of await teach.all()) {
-      assert.match(await row.innerText(), /\d+ (people|person): /);
+      assert.match(await row.innerText(), /\d+\s(people|person): /);
       const href = await row.locator("a").getAttribute("href");
       assert.match(href, /^\.\.\/tankside-site\/(lessons|work)\/[a-z-]+\.html$/);
       assert.ok(existsSync(join(folder, "tankside-roster", href)), href);
@@ -61,8 +61,8 @@ test("a long table scrolls by itself under its head, nothing of it is cut off, a
   for (const viewport of [{ width: 1280, height: 900 }, PHONE]) {
     await open(url("tankside-roster/roster.html"), async (page) => {
       const height = await page.evaluate(() => document.documentElement.scrollHeight);
-      // A phone shows each of the thirty with the reasons under the name.
-      assert.ok(height < 11 * viewport.height, `${height} px at ${viewport.width}`);
+      // A phone shows each of the thirty with the reasons under the name, and what was written where no mistake fits.
+      assert.ok(height < 13 * viewport.height, `${height} px at ${viewport.width}`);
       const people = page.locator(".tk-scroll").first();
       await people.evaluate(($one) => { $one.scrollTop = 1e6; $one.scrollLeft = 1e6; });
       const [head, box] = [await people.locator("thead th").first().boundingBox(), await people.boundingBox()];
@@ -142,6 +142,33 @@ test("on paper every page of a copy carries its number, and a copy begins on a p
     assert.ok(pages.length >= 4 && numbers.every(Boolean), `${numbers}`);
     assert.deepEqual([...new Set(numbers)], ["1", "2", "3", "4"]);
     for (const one of pages) assert.equal(new Set(one.match(/Copy \d/g)).size, 1, "no page has two copies");
+  });
+});
+
+test("a copy of sixteen questions is one sheet, printed on both sides, with room to work and to write", async () => {
+  execFileSync(PROGRAM, ["sheet", "first-week", "--copies", "2", "--to", "long"], { cwd: folder, stdio: "pipe" });
+  for (const format of ["Letter", "A4"]) {
+    await open(url("long/sheet.html"), async (page) => {
+      const file = join(folder, "long.pdf");
+      await page.pdf({ path: file, format });
+      const pages = pdfPages(file);
+      assert.deepEqual(pages.map((page) => page.match(/Copy (\d)/)?.[1]), ["1", "1", "2", "2"], format);
+      for (const one of pages) assert.ok(/Name +Date/.test(one) && /stamp [A-Z]{4}/.test(one), "every side says whose it is");
+    });
+  }
+  await open(url("long/sheet.html"), async (page) => {
+    await page.emulateMedia({ media: "print" });
+    const mm = 96 / 25.4;
+    const boxes = (part) => page.locator(part).evaluateAll(($all) => $all.map(($one) => $one.getBoundingClientRect()).map(({ width, height }) => ({ width, height })));
+    for (const room of await boxes(".tk-copy__room")) assert.ok(room.height >= 14 * mm && room.width >= 75 * mm, JSON.stringify(room));
+    for (const line of await boxes(".tk-copy__room + .tk-copy__line")) assert.ok(line.height >= 7 * mm && line.width >= 75 * mm, JSON.stringify(line));
+    const size = await page.locator(".tk-copy__question p").first().evaluate(($one) => parseFloat(getComputedStyle($one).fontSize));
+    assert.ok(size >= 13, `${size} px of text`);
+  }, { viewport: { width: 710, height: 1056 } });
+  await open(url("long/key.html"), async (page) => {
+    const file = join(folder, "long-key.pdf");
+    await page.pdf({ path: file, format: "Letter" });
+    assert.ok(pdfPages(file).length <= 6, "a copy's key takes three pages at most");
   });
 });
 

@@ -113,7 +113,8 @@ fn a_slip_made_in_the_drill_is_cleared_there_by_right_answers_and_by_finding_it(
     }
     let page = folder.read("tankside-roster/roster.html");
     for (name, alone) in [("Check alone", true), ("Cleared", false), ("In practice", true)] {
-        let said = page.contains(&format!("<li>{name} <span class=\"tk-desk__open\">By the check alone.</span>"));
+        let said = page
+            .contains(&format!("<li><strong>{name}</strong> <span class=\"tk-desk__open\">By the check alone.</span>"));
         assert_eq!(said, alone, "whether {name} has a drill behind them");
     }
     assert_eq!(page.matches("there is no drill in the records").count(), 1, "what that means");

@@ -33,7 +33,12 @@ impl Folder {
         place
     }
 
+    /// A file's text, with plain spaces where a page has some that do not break.
     fn read(&self, name: &str) -> String {
+        self.as_written(name).replace('\u{a0}', " ")
+    }
+
+    fn as_written(&self, name: &str) -> String {
         fs::read_to_string(self.0.join(name)).unwrap_or_else(|fault| panic!("{name}: {fault}"))
     }
 }

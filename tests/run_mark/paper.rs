@@ -14,12 +14,44 @@ fn copies_have_numbers_of_their_own_and_the_same_sheet_comes_out_again() {
     let (sheet, key) = made("one", "7");
     assert_eq!((sheet.clone(), key.clone()), made("again", "7"));
     assert_ne!(sheet, made("other", "8").0);
-    let copies: Vec<&str> = sheet.split("<table class=\"tk-copy\"").skip(1).collect();
+    let copies: Vec<&str> = sheet.split("<table class=\"tk-copy").skip(1).collect();
     assert_eq!(copies.len(), 3);
     assert!(copies[0].contains("Copy 1") && copies[2].contains("Copy 3"));
     assert_ne!(copies[0].replace("Copy 1", ""), copies[1].replace("Copy 2", ""), "neighbors have other numbers");
     assert!(key.contains("tk-steps") || key.contains("tk-step"), "the key shows the steps");
     assert!(!sheet.contains("tk-feedback"), "and the copies do not");
+}
+
+#[test]
+fn the_key_has_the_letter_and_the_text_of_what_is_right_on_each_copy() {
+    let folder = Folder::new("key");
+    tankside(&folder.0, &["sheet", "first-week", "--copies", "2", "--seed", "5", "--to", "out"]);
+    let key = folder.read("out/key.html");
+    let resolved = demo();
+    let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
+    let copies: Vec<&str> = key.split("<table class=\"tk-copy").skip(1).collect();
+    let mut told = 0;
+    for (copy, page) in (1..).zip(&copies) {
+        for (question, draw) in
+            bank.questions.iter().zip(draws(bank, 5, copy)).filter(|(one, _)| one.kind != Ask::Number)
+        {
+            let letters = right_letters(question, draw);
+            assert!(page.contains(&format!("The answer is {letters}.")), "{letters}");
+            let right = question.options.iter().filter(|option| question.kind == Ask::Order || option.right);
+            for option in right {
+                let place = question.dealt(draw).iter().position(|one| question.options[*one].text == option.text);
+                let letter = char::from(b'A' + place.expect("it is dealt") as u8);
+                let text = tankside_calc::text::escape::html(&option.text);
+                assert!(
+                    page.contains(&format!("<li class=\"tk-copy__right\"><strong>{letter}</strong> {text}")),
+                    "{text}"
+                );
+                told += 1;
+            }
+        }
+    }
+    assert!(copies.len() == 2 && told >= 20, "{told}");
+    assert!(!folder.read("out/sheet.html").contains("tk-copy__right"), "the copies do not tell");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 use super::{Folder, answer, demo, record, right_answer, sealed, tankside, text};
 use serde_json::{Value, json};
+use std::collections::HashMap;
 use std::fs;
 use tankside_calc::question::score::{Answer, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
@@ -62,7 +63,7 @@ fn whoever_answers_all_right_may_spray_and_whoever_puts_on_too_much_may_not() {
     assert!(said.contains("Teach again, in the words that the learner reads:\n  “") && said.ends_with('\n'), "{said}");
 
     let page = folder.read("tankside-roster/roster.html");
-    assert!(page.contains("<li>Ada <span class=\"tk-desk__open\">By the check alone.</span></li>"), "Ada may spray");
+    assert!(page.contains("<li><strong>Ada</strong> <span class=\"tk-desk__open\">By the check alone.</span> <span class=\"tk-desk__open\">Never asked about: "), "Ada may spray");
     assert!(said.contains("1 of them has no drill in the records and count as ready by the check alone.\n"), "{said}");
     assert!(page.contains("One answer would have put down at least 10 % too much."), "and why Bo may not");
     let why = page.split("id=\"not-yet\"").nth(1).and_then(|rest| rest.split("</section>").next()).expect("a list");
@@ -238,20 +239,114 @@ fn topics_of_a_courses_own_questions_steps_worked_and_the_exam_code_are_in_the_r
     let output = tankside(&folder.0, &["mark", "ada.json", "bo.json", "--course", "course"]);
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let table = folder.read("tankside-roster/roster.csv");
-    let mut lines = table.lines().map(|line| line.split(',').collect::<Vec<_>>());
-    let head = lines.next().expect("a head");
-    let row = lines.find(|line| line[0] == "Ada").expect("Ada");
-    let cell = |row: &[&str], name: &str| row[head.iter().position(|one| *one == name).expect(name)].to_owned();
-    let shares = ["Output", "Area", "Label", "Tank"].map(|topic| cell(&row, topic));
+    let rows = cells(&table);
+    let [ada, bo] = ["Ada", "Bo"].map(|name| rows.iter().find(|row| row["Name"] == name).expect(name));
+    let cell = |row: &HashMap<String, String>, name: &str| row[name].clone();
+    let row = ada;
+    let shares = ["Output", "Area", "Label", "Tank"].map(|topic| cell(row, topic));
     assert_eq!(shares, ["100 %", "0 %", "100 %", ""], "{table}");
-    assert_eq!([cell(&row, "Steps right"), cell(&row, "Steps practiced")], ["1", "2"], "{table}");
-    assert_eq!([cell(&row, "Readings right"), cell(&row, "Readings")], ["1", "2"], "{table}");
-    assert_eq!((cell(&row, "Right"), cell(&row, "Answers")), ("2".to_owned(), "3".to_owned()), "steps are practice");
+    assert_eq!([cell(row, "Steps right"), cell(row, "Steps practiced")], ["1", "2"], "{table}");
+    assert_eq!([cell(row, "Readings right"), cell(row, "Readings")], ["1", "2"], "{table}");
+    assert_eq!((cell(row, "Right"), cell(row, "Answers")), ("2".to_owned(), "3".to_owned()), "steps are practice");
     let page = folder.read("tankside-roster/roster.html");
     assert!(page.contains("<th scope=\"col\">Readings</th>") && !page.contains("have since changed"), "{page}");
     assert!(page.contains("<th scope=\"col\">Steps practiced</th>") && page.contains("<td>1/2</td>"), "{page}");
-    let bo = table.lines().find(|line| line.starts_with("Bo,")).expect("Bo").split(',').collect::<Vec<_>>();
-    assert_eq!(cell(&bo, "Exam code"), "OAK-17", "{table}");
+    assert_eq!(cell(bo, "Exam code"), "OAK-17", "{table}");
+    // Whoever is ready has not been asked about everything.
+    let never = "Units, Area, Timing, Rate, Tank, Adjusting, Active ingredient, Water volume, Label";
+    assert_eq!([cell(bo, "Ready"), cell(bo, "Never asked about")], ["yes", never], "{table}");
+    assert!(cell(ada, "Never asked about").starts_with("Units, Timing, "), "{table}");
+    assert!(page.contains(&format!("<strong>Bo</strong> <span class=\"tk-desk__open\">By the check alone.</span> <span class=\"tk-desk__open\">Never asked about: {never}.</span>")), "{page}");
+}
+
+/// The rows of a table, by their columns.
+fn cells(table: &str) -> Vec<HashMap<String, String>> {
+    csv::Reader::from_reader(table.as_bytes()).deserialize().map(|row| row.expect("a row by RFC 4180")).collect()
+}
+
+#[test]
+fn the_roster_shows_what_somebody_wrote_beside_what_is_right_and_says_where_no_known_mistake_fits() {
+    let folder = Folder::new("wrote");
+    let questions = questions();
+    let (one, draw) = (&questions[0], questions[0].draw_at(3));
+    let choice = questions.iter().position(|question| question.kind == Ask::One).expect("a choice");
+    let wrong = questions[choice].options.iter().position(|option| !option.right).expect("a wrong option");
+    let right = right_answer(one, draw);
+    // A figure that no known mistake leads to, a choice, a hostile text, nothing; and of somebody who is ready, a choice.
+    let with = |name: &str, changes: &[(usize, &str)]| {
+        let mut answers = all_right(&questions);
+        changes.iter().for_each(|(place, typed)| answers[*place]["answer"] = (*typed).into());
+        folder.write(&format!("{name}.json"), sealed(&record(name, name, name, answers)).as_bytes());
+    };
+    let chosen = wrong.to_string();
+    with("Ada", &[(0, "0.123 gal/min"), (choice, &chosen)]);
+    with("Bo", &[(0, "=cmd|'<img src=x>\n9")]);
+    with("Cy", &[(0, ""), (choice, &chosen)]);
+    with("Di", &[(choice, &chosen)]);
+    assert_eq!(tankside(&folder.0, &["mark", "."]).status.code(), Some(0));
+    let (page, table) = (folder.read("tankside-roster/roster.html"), folder.read("tankside-roster/roster.csv"));
+    let posed = one.draw(draw).expect("offered");
+    let asked = one.text_for(&posed, &demo().course().expect("the demo resolves").phrases);
+    let [option, true_one] = [false, true].map(|is_right| {
+        let option = questions[choice].options.iter().find(|option| option.right == is_right);
+        option.expect("an option").text.clone()
+    });
+    for told in [
+        format!("“{asked}” Wrote “0.123 gal/min”; right is {right}."),
+        format!("Left blank; right is {right}."),
+        format!("Chose “{option}”; right is “{true_one}”."),
+        "Wrote “=cmd|&#39;&lt;img src=x&gt; 9”".to_owned(),
+        "Answered wrong: 2".to_owned(),
+    ] {
+        assert!(page.contains(&told), "{told} in\n{page}");
+    }
+    assert!(!page.contains("<img"), "what was typed is text");
+    let rows = cells(&table);
+    let cell = |name: &str, column: &str| rows.iter().find(|row| row["Name"] == name).expect(name)[column].clone();
+    let wrote = |name: &str| cell(name, "Answered wrong in the newest check");
+    let id = |place: usize| questions[place].id.as_str();
+    assert_eq!(wrote("Ada"), format!("{}: 0.123 gal/min | {}: {option}", id(0), id(choice)));
+    assert_eq!(wrote("Bo"), format!("{}: =cmd|'<img src=x> 9", id(0)), "no cell begins with a formula");
+    assert_eq!(wrote("Cy"), format!("{}: left blank | {}: {option}", id(0), id(choice)));
+    assert_eq!([cell("Ada", "Most common mistake"), cell("Di", "Ready")], ["no known mistake fits", "yes"]);
+    // A number never leaves its unit at the end of a line.
+    let written = folder.as_written("tankside-roster/roster.html");
+    assert!(written.contains("0.123\u{a0}gal/min") && written.contains("90\u{a0}%"));
+    let broken =
+        written.match_indices(" %").find(|(at, _)| written[..*at].ends_with(|last: char| last.is_ascii_digit()));
+    assert_eq!(broken, None);
+}
+
+#[test]
+fn wrong_answers_without_a_known_mistake_are_together_where_they_are_about_as_far_off() {
+    let folder = Folder::new("together");
+    let questions = questions();
+    let place = questions.iter().position(|question| question.asks == "tank-mix/product-1-amount").expect("one");
+    let question = &questions[place];
+    // Everybody has other numbers, and three are as far off; in what they wrote that does not show.
+    let mut said = Vec::new();
+    for (turn, (name, factor)) in [("Ada", 2.13), ("Bo", 2.13), ("Cy", 2.15), ("Di", 0.71)].into_iter().enumerate() {
+        let draw = question.draw_at(40 + 7 * turn as u32);
+        let posed = question.draw(draw).expect("offered");
+        let typed = tankside_calc::quantity::written::quantity(posed.si * factor, &posed.unit);
+        let mut answers = all_right(&questions);
+        answers[place] = answer(question, draw, &typed);
+        said.push((typed, right_answer(question, draw)));
+        folder.write(&format!("{name}.json"), sealed(&record(name, name, name, answers)).as_bytes());
+    }
+    let output = tankside(&folder.0, &["mark", "."]);
+    let page = folder.read("tankside-roster/roster.html");
+    let odd = page.split("id=\"odd\"").nth(1).and_then(|rest| rest.split("</section>").next()).expect("a list");
+    let (typed, right) = &said[0];
+    let told = format!(
+        "About 2.1 times what is right, as “{typed}” where {right} is right. <strong>3 people: Ada, Bo, Cy</strong>"
+    );
+    assert!(odd.contains(&told), "{told} in\n{odd}");
+    let (typed, right) = &said[3];
+    assert!(odd.contains(&format!("% too low, as “{typed}” where {right} is right. 1 person: Di")), "{odd}");
+    assert!(odd.contains("Lesson: "), "{odd}");
+    let about = "To 1 question several people gave about the same wrong figure, and no known mistake fits; the roster says who.";
+    assert!(text(&output.stdout).contains(about), "{}", text(&output.stdout));
 }
 
 #[test]
