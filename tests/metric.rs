@@ -1,6 +1,9 @@
 //! Somebody who works in metric units meets no US unit on any calculator: not in its form, its working, a result, a
 //! default, a limit or a warning.
 
+#[path = "us_units/mod.rs"]
+mod us_units;
+
 use tankside_calc::calculation::declare::{Calculator, FormItem, Input, Need};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculation::switch::switched;
@@ -11,51 +14,7 @@ use tankside_calc::quantity::typed;
 use tankside_calc::text::figures::{RESULT_FIGURES, to_figures};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::say;
-
-/// Units of US practice, in symbols and in words.
-const US: &[&str] = &[
-    "gal",
-    "gallon",
-    "gallons",
-    "fl",
-    "oz",
-    "ounce",
-    "ounces",
-    "ft",
-    "ft²",
-    "ft2",
-    "feet",
-    "acre",
-    "acres",
-    "lb",
-    "lbs",
-    "pound",
-    "pounds",
-    "mph",
-    "mi",
-    "mile",
-    "miles",
-    "psi",
-    "inch",
-    "inches",
-    "yd",
-    "yard",
-    "yards",
-    "qt",
-    "quart",
-    "quarts",
-    "pt",
-    "pint",
-    "pints",
-    "tbsp",
-    "tsp",
-    "tablespoon",
-    "tablespoons",
-    "teaspoon",
-    "teaspoons",
-    "cup",
-    "°F",
-];
+use us_units::US;
 
 /// Where a US unit stays, and why.
 const STAYS: &[(&str, &str, &str)] = &[
@@ -94,7 +53,7 @@ fn lines(markup: &str) -> Vec<String> {
 }
 
 /// The US units in a line, as words of their own.
-fn us_units(line: &str) -> Vec<&str> {
+fn us_units_in(line: &str) -> Vec<&str> {
     let word = |letter: char| letter.is_alphanumeric() || matches!(letter, '²' | '°' | '-' | '₂');
     line.split(|letter| !word(letter)).filter(|word| US.contains(word)).collect()
 }
@@ -115,10 +74,10 @@ fn metric_alone(calculator: &'static Calculator, given: &RawInputs) -> usize {
             [calculator.id, "*"].contains(id) && (within || line == part)
         });
         assert!(
-            stays || us_units(line).is_empty(),
+            stays || us_units_in(line).is_empty(),
             "{}: {:?} in `{line}`, of {given:?}",
             calculator.id,
-            us_units(line)
+            us_units_in(line)
         );
     }
     said.len()

@@ -8,7 +8,7 @@ mod instead;
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
 use crate::problem::{Offer, quoted};
-use instead::{Instead, Slip, with_ounces};
+use instead::{Instead, Slip, unit_given, with_ounces};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::doors::wire;
@@ -46,7 +46,7 @@ fn hint(slip: &Slip, fault: &InputProblem, phrases: &Phrases) -> String {
     // What was typed, and what to type, are in the language's own numbers.
     let typed = |text: &str| phrases.number(text.to_owned());
     let shell = |value: &str| shell(&fault.about, &typed(value));
-    let place = || place(found, &fault.about, system);
+    let place = || place(found, &fault.about, system, None);
     let write = |example: String| phrases.fill_with("terminal.write", &[("example", &example)]);
     let gave = |key: &str, example: String| phrases.fill_with(key, &[("text", &typed(text)), ("example", &example)]);
     match &fault.fault {
@@ -68,8 +68,10 @@ fn hint(slip: &Slip, fault: &InputProblem, phrases: &Phrases) -> String {
                 let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units.join(", "))];
                 phrases.fill_with("terminal.gave-no-unit", &places)
             }
-            Instead::Place => gave("terminal.gave", place()),
+            Instead::Place(unit) => gave("terminal.gave", self::place(found, &fault.about, system, unit.as_deref())),
         },
+        InputFault::UnknownWord(_) => gave("terminal.gave", place()),
+        InputFault::HardLimit(_) => gave("terminal.gave", shell(&beyond(found, &fault.about, system, text))),
         InputFault::Missing => write(place()),
         InputFault::Refused(_) if open(found, given, &fault.about) => write(place()),
         _ => String::new(),
@@ -106,9 +108,15 @@ fn open(found: &'static Calculator, given: &RawInputs, flat: &str) -> bool {
     found.input(flat).is_some() && given.text(flat).is_none()
 }
 
-/// `name='… unit'`: a place for a value of the input's own kind.
-fn place(found: &'static Calculator, flat: &str, system: System) -> String {
-    shell(flat, &empty(found, flat, system))
+/// `name='… unit'`: a place for a value of the input's own kind, in the unit that was given.
+fn place(found: &'static Calculator, flat: &str, system: System, unit: Option<&str>) -> String {
+    shell(flat, &unit.map_or_else(|| empty(found, flat, system), |unit| format!("… {unit}")))
+}
+
+/// A place for a value that is beyond a limit, in the unit that was given.
+fn beyond(found: &'static Calculator, flat: &str, system: System, text: &str) -> String {
+    let unit = found.input(flat).and_then(Input::kind).and_then(|kind| unit_given(text, kind));
+    unit.map_or_else(|| empty(found, flat, system), |unit| format!("… {unit}"))
 }
 
 fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
@@ -220,13 +228,12 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
                     Instead::Ounces(_) => with_ounces(text, "…"),
                     Instead::Maybe(meant) => meant,
                     Instead::Unit(number, _) => format!("{number} …"),
-                    Instead::Place => empty(found, name, system),
+                    Instead::Place(unit) => unit.map_or_else(|| empty(found, name, system), |unit| format!("… {unit}")),
                 };
                 out.0.push((name.clone(), value));
             }
-            Some(InputFault::UnknownWord(_) | InputFault::HardLimit(_)) => {
-                out.0.push((name.clone(), empty(found, name, system)));
-            }
+            Some(InputFault::UnknownWord(_)) => out.0.push((name.clone(), empty(found, name, system))),
+            Some(InputFault::HardLimit(_)) => out.0.push((name.clone(), beyond(found, name, system, text))),
             _ => out.0.push((name.clone(), text.clone())),
         }
     }

@@ -32,7 +32,11 @@ pub(crate) fn amount_meant(written: &str, kind: Kind) -> Option<String> {
     }
     let end = written.find(' ').unwrap_or(written.len());
     let (number, unit) = written.split_at(end);
-    let decimal = number.replace(',', ".");
+    // In `1.350,5` the points group thousands.
+    let decimal = match number.rsplit_once(',') {
+        Some((whole, rest)) if whole.contains('.') => format!("{}.{rest}", whole.replace('.', "")),
+        _ => number.replace(',', "."),
+    };
     let digits = number.replace(['O', 'o'], "0").replace(['l', 'I'], "1");
     [decimal, digits]
         .into_iter()
@@ -59,6 +63,7 @@ mod tests {
         let volume = |text| amount_meant(text, Kind::Volume);
         assert_eq!(volume("200,5 gal").as_deref(), Some("200.5 gal"));
         assert_eq!(volume("1OO gal").as_deref(), Some("100 gal"));
+        assert_eq!(volume("1.350,5 gal").as_deref(), Some("1350.5 gal"));
         assert_eq!(volume("half a gal"), None);
         assert_eq!(volume("200,5 mph"), None);
         let time = |text| amount_meant(text, Kind::Time);

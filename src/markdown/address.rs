@@ -1,6 +1,7 @@
 //! What the address of a link or picture leads to.
 
 use super::inserts::FigureOf;
+use super::page_names;
 use tankside_calc::calculators::registry::CALCULATORS;
 
 /// An address, understood.
@@ -34,25 +35,10 @@ pub(super) enum Address<'a> {
     Empty,
 }
 
-/// The pages that every site has beside one for each calculator.
-const STANDING: [&str; 11] = [
-    "card.html",
-    "drill.html",
-    "exam.html",
-    "formulas.html",
-    "glossary.html",
-    "index.html",
-    "log.html",
-    "progress.html",
-    "reading.html",
-    "steps.html",
-    "units.html",
-];
-
 /// The pages that every site has, which a lesson may lead to: `drill.html`, `work/catch-test.html`.
 pub(super) fn pages() -> impl Iterator<Item = String> {
     let calculators = CALCULATORS.iter().map(|calculator| format!("work/{}.html", calculator.id));
-    STANDING.iter().map(|page| (*page).to_owned()).chain(calculators)
+    page_names::ALL.iter().map(|page| (*page).to_owned()).chain(calculators)
 }
 
 /// Understands an address as Markdown gives it, with entities and backslashes resolved.

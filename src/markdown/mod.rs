@@ -14,6 +14,7 @@ mod inserts;
 mod link;
 mod meant;
 mod notes;
+pub mod page_names;
 mod raw;
 mod silent;
 mod stray;

@@ -146,7 +146,7 @@ fn handed_in(typed: &str, system: System, now: Timestamp) -> Result<String, Stri
     if today.and_then(|today| today.tomorrow().ok()).is_some_and(|tomorrow| day > tomorrow) {
         return Err(format!("dated in the future ({day})"));
     }
-    Ok(format!("{day}T24:00:00Z"))
+    Ok(format!("{day}T23:59:59Z"))
 }
 
 /// `2026-04-14`; `4/14/2026` as US spreadsheets write it; `14.4.2026` and elsewhere `14/4/2026`.
@@ -233,10 +233,10 @@ mod tests {
             ("14.4.2026", System::Us),
             ("14/4/2026", System::Metric),
         ] {
-            assert_eq!(read(typed, system), Ok("2026-04-14T24:00:00Z".to_owned()), "{typed}");
+            assert_eq!(read(typed, system), Ok("2026-04-14T23:59:59Z".to_owned()), "{typed}");
         }
-        assert_eq!(read("4/5/2026", System::Us), Ok("2026-04-05T24:00:00Z".to_owned()));
-        assert_eq!(read("4/5/2026", System::Metric), Ok("2026-05-04T24:00:00Z".to_owned()));
+        assert_eq!(read("4/5/2026", System::Us), Ok("2026-04-05T23:59:59Z".to_owned()));
+        assert_eq!(read("4/5/2026", System::Metric), Ok("2026-05-04T23:59:59Z".to_owned()));
         assert_eq!(read("", System::Us), Ok(UNDATED.to_owned()));
         assert_eq!(read("2026-07-01", System::Us), Err("dated in the future (2026-07-01)".to_owned()));
         for typed in ["Monday", "2026-13-01", "31/2/2026", "4/14", "1/2/3/4", "-1/2/2026"] {

@@ -370,7 +370,7 @@ mod tests {
             sats.iter().for_each(|sat| person.sat((*sat).clone()));
             person.decides().map(|sat| (sat.ended.clone(), sat.share.right))
         };
-        let (bad, good) = (sat("2026-04-01T10:00:00Z", 1, 9), sat("2026-05-01T24:00:00Z", 0, 10));
+        let (bad, good) = (sat("2026-04-01T10:00:00Z", 1, 9), sat("2026-05-01T23:59:59Z", 0, 10));
         let (worse, fine) = (sat("paper", 0, 8), sat("paper", 0, 10));
         let of = |sat: &Sat| Some((sat.ended.clone(), sat.share.right));
         assert_eq!([decides(&[&bad, &good]), decides(&[&good, &bad])], [of(&good), of(&good)]);

@@ -109,6 +109,10 @@ fn of_query(query: &Query, phrases: &Phrases) -> String {
             let places = [("answer", &*phrases.number(pointed.clone())), ("mark", &*phrases.grouping())];
             return phrases.fill_with("desk.unread-comma", &places);
         }
+        Query::Point(whole) => {
+            let places = [("answer", &*phrases.number(whole.clone())), ("mark", &*phrases.decimal())];
+            return phrases.fill_with("desk.unread-point", &places);
+        }
         Query::Ounces => "desk.unread-ounces",
         Query::Side => "desk.unread-side",
         Query::Figure(_) => "desk.unread-figure",

@@ -7,6 +7,7 @@ use std::time::{Duration, Instant};
 use super::version::{CourseFiles, Way, start};
 use crate::course::{Course, Readers, Resolved, resolve_again, resolve_for};
 use crate::load::Disk;
+use crate::markdown::page_names;
 use crate::problem::{Problem, Problems};
 use crate::proof::{dangers, dangers_of};
 
@@ -82,7 +83,8 @@ impl Builder {
                 let files = CourseFiles::new(disk);
                 let resolved = resolve_for(&files, Readers::Author);
                 let first = resolved.draft().lessons.first().map(|lesson| format!("lessons/{}.html", lesson.stem));
-                let trial = ["index.html".to_owned(), "formulas.html".to_owned()].into_iter().chain(first).collect();
+                let trial =
+                    [page_names::HOME.to_owned(), page_names::FORMULAS.to_owned()].into_iter().chain(first).collect();
                 self.dangers = dangers(resolved.draft());
                 self.take(resolved, files, trial);
             }

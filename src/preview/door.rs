@@ -3,6 +3,7 @@
 //! Only names of this machine are answered, so that no page of another site reaches in; connections, the time of a
 //! request and the size of its head are bounded.
 
+use crate::markdown::page_names;
 use std::collections::{BTreeSet, VecDeque};
 use std::convert::Infallible;
 use std::io;
@@ -254,10 +255,10 @@ async fn bytes_of(path: &str, now: &Now) -> (StatusCode, String, Vec<u8>) {
         Some(Err(problem)) => {
             (StatusCode::INTERNAL_SERVER_ERROR, "failed.html".into(), shown::failed(&problem).into_bytes())
         }
-        None => match made("not-found.html", now).await {
+        None => match made(page_names::NOT_FOUND, now).await {
             Some(Ok(bytes)) => {
                 let bytes = shown::from_below(&bytes, name.matches('/').count());
-                (StatusCode::NOT_FOUND, "not-found.html".into(), bytes)
+                (StatusCode::NOT_FOUND, page_names::NOT_FOUND.into(), bytes)
             }
             _ => (StatusCode::NOT_FOUND, "none.txt".into(), b"There is no such page.\n".to_vec()),
         },

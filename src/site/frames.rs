@@ -6,7 +6,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 /// Where a lesson's body belongs in its page, until it is put there. No file of a course holds a NUL.
 pub(super) const BODY_HERE: &str = "\0body\0";
-/// A place in the course that no lesson has.
+/// A place in the course that no lesson has, for no course has so many. It is a number because the stock's parts compare
+/// it with 0; a frame is used only if it gives the very page that the engine makes.
 const POSITION_HERE: usize = 4_190_728_653;
 /// Looks that are kept: each number of minutes is one.
 const MOST: usize = 256;

@@ -10,6 +10,7 @@ use super::work::{WorkPart, WorkShelf};
 use crate::catalogue::inline;
 use crate::course::Course;
 use crate::load::CourseFile;
+use crate::markdown::page_names;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use tankside_calc::words::phrases::Phrases;
@@ -73,19 +74,19 @@ struct Way<'a> {
 
 /// The links in order: address, phrase of the name, place, whether it is in the top band.
 const WAYS: &[(&str, &str, &str, bool)] = &[
-    ("index.html", "site.way-course", "home", false),
+    (page_names::HOME, "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
-    ("drill.html", "learn.drill", "", true),
-    ("exam.html", "learn.exam", "", false),
-    ("log.html", "learn.log", "", false),
-    ("steps.html", "learn.steps", "", false),
-    ("reading.html", "learn.reading", "", false),
-    ("progress.html", "learn.progress", "", false),
-    ("card.html", "site.way-cards", "card", true),
-    ("formulas.html", "site.way-formulas", "formulas", false),
-    ("units.html", "site.way-units", "units", false),
+    (page_names::DRILL, "learn.drill", "", true),
+    (page_names::EXAM, "learn.exam", "", false),
+    (page_names::LOG, "learn.log", "", false),
+    (page_names::STEPS, "learn.steps", "", false),
+    (page_names::READING, "learn.reading", "", false),
+    (page_names::PROGRESS, "learn.progress", "", false),
+    (page_names::CARD, "site.way-cards", "card", true),
+    (page_names::FORMULAS, "site.way-formulas", "formulas", false),
+    (page_names::UNITS, "site.way-units", "units", false),
     // Search finds it by these words too.
-    ("glossary.html", "site.way-glossary", "glossary", false),
+    (page_names::GLOSSARY, "site.way-glossary", "glossary", false),
 ];
 
 /// A page that every site has and that holds no form.

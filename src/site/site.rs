@@ -12,6 +12,7 @@ use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
+use crate::markdown::page_names;
 use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
@@ -88,18 +89,18 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     all_built(&missing_parts())?;
     let assets = asset_paths();
     let mut paths = vec![
-        ("index.html".to_owned(), Maker::Home),
-        ("card.html".to_owned(), Maker::Card),
-        ("drill.html".to_owned(), Maker::Drill),
-        ("exam.html".to_owned(), Maker::Exam),
-        ("log.html".to_owned(), Maker::Log),
-        ("steps.html".to_owned(), Maker::Steps),
-        ("reading.html".to_owned(), Maker::Reading),
-        ("progress.html".to_owned(), Maker::Progress),
-        ("not-found.html".to_owned(), Maker::NotFound),
-        ("formulas.html".to_owned(), Maker::Formulas),
-        ("units.html".to_owned(), Maker::Units),
-        ("glossary.html".to_owned(), Maker::Glossary),
+        (page_names::HOME.to_owned(), Maker::Home),
+        (page_names::CARD.to_owned(), Maker::Card),
+        (page_names::DRILL.to_owned(), Maker::Drill),
+        (page_names::EXAM.to_owned(), Maker::Exam),
+        (page_names::LOG.to_owned(), Maker::Log),
+        (page_names::STEPS.to_owned(), Maker::Steps),
+        (page_names::READING.to_owned(), Maker::Reading),
+        (page_names::PROGRESS.to_owned(), Maker::Progress),
+        (page_names::NOT_FOUND.to_owned(), Maker::NotFound),
+        (page_names::FORMULAS.to_owned(), Maker::Formulas),
+        (page_names::UNITS.to_owned(), Maker::Units),
+        (page_names::GLOSSARY.to_owned(), Maker::Glossary),
         (search::PATH.to_owned(), Maker::Search),
     ];
     let lessons = course.lessons.iter().enumerate();

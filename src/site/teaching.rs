@@ -2,6 +2,7 @@
 //! page or the glossary, so that there is always something to read.
 
 use crate::course::{Course, ReadyBank, ReadyLesson, lessons_by_calculator, practiced, topic_of, topic_of_calculator};
+use crate::markdown::page_names;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tankside_calc::calculation::declare::Calculator;
@@ -120,7 +121,7 @@ impl<'t, 'c> Places<'t, 'c> {
                 let title = phrases.find(&key).unwrap_or(id);
                 return row(format!("{}work/{id}.html", self.root), title, 1.0);
             }
-            Place::Words => ("glossary.html".to_owned(), phrases.get("site.glossary"), 1.0),
+            Place::Words => (page_names::GLOSSARY.to_owned(), phrases.get("site.glossary"), 1.0),
         };
         row(format!("{}{page}", self.root), title, beyond)
     }

@@ -103,6 +103,17 @@ fn one_comma_may_be_a_point_and_several_are_no_number() {
     assert!(said(&gun(), "2,531 gal/min").1.starts_with("Is “,” the decimal mark? Then write 2.531 gal/min."));
     assert_eq!(said(&gun(), "2,999 gal/min").0, "wrong");
     assert!(said(&gun(), "0,042 gal/s").1.starts_with("Is “,” the decimal mark? Then write 0.042 gal/s."));
+    // Points that group thousands before a comma; one that would be right if it did.
+    assert!(said(&gun(), "1.350,5 gal/min").1.starts_with("Is “,” the decimal mark? Then write 1350.5 gal/min."));
+    assert_eq!(said(&gun(), "1,350.5.2 gal/min").0, "number?");
+    let given = [("rectangle.1.length", "55 ft"), ("rectangle.1.width", "30 ft")];
+    let lawn = question("lawn-area/area", "How large is it?", &given, "ft2");
+    assert!(said(&lawn, "1.650 ft²").1.starts_with("Does “.” group thousands? Then write 1650 ft²."));
+    for (answer, verdict) in
+        [("1650 ft²", "right"), ("1.65 ft²", "wrong"), ("1.651 ft2", "grouped?"), ("1.200 ft²", "wrong")]
+    {
+        assert_eq!(said(&lawn, answer).0, verdict, "{answer}");
+    }
     // What is suggested can be read.
     assert_eq!(said(&gun(), "1,2,3 gal").1, "That has no number we can read. Write it like this: 12.5 gal/min.");
 }

@@ -32,6 +32,7 @@ fn verdict(posed: &Posed, text: &str) -> &'static str {
         Verdict::Ask(Query::Kind(..)) => "kind?",
         Verdict::Ask(Query::Number) => "number?",
         Verdict::Ask(Query::Comma(_)) => "point?",
+        Verdict::Ask(Query::Point(_)) => "grouped?",
         Verdict::Ask(Query::Ounces) => "ounces?",
         Verdict::Ask(Query::Empty) => "empty?",
     }

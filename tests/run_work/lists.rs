@@ -1,5 +1,6 @@
 //! What is listed for somebody who asks what there is.
 
+use crate::us_units::US;
 use crate::{inputs_of, json, printed, text, words_of};
 use std::process::{Command, Stdio};
 use tankside::embedded::CONTENT;
@@ -101,29 +102,6 @@ fn a_reader_that_stops_early_is_no_fault() {
 
 #[test]
 fn the_metric_listing_has_no_us_units_in_it() {
-    let us = [
-        "gal",
-        "gallon",
-        "acre",
-        "acres",
-        "ft",
-        "ft²",
-        "ft2",
-        "feet",
-        "fl",
-        "lb",
-        "pound",
-        "oz",
-        "ounces",
-        "psi",
-        "mph",
-        "yd",
-        "qt",
-        "tbsp",
-        "tsp",
-        "tablespoons",
-        "teaspoons",
-    ];
     for calculator in CALCULATORS {
         let listed = printed(&[calculator.id, "--units", "metric"]);
         let words = words_of(calculator.example_metric);
@@ -131,7 +109,7 @@ fn the_metric_listing_has_no_us_units_in_it() {
         let worked = printed(&[&[calculator.id, "--units", "metric"], &words[..]].concat());
         for printed in [&listed, &worked] {
             for word in printed.split(|letter: char| !letter.is_alphanumeric() && letter != '²') {
-                assert!(!us.contains(&word) && !word.contains("gallon"), "{}: `{word}` in\n{printed}", calculator.id);
+                assert!(!US.contains(&word) && !word.contains("gallon"), "{}: `{word}` in\n{printed}", calculator.id);
             }
         }
     }

@@ -5,6 +5,8 @@ mod followed;
 mod lists;
 mod prints;
 mod refuses;
+#[path = "../us_units/mod.rs"]
+mod us_units;
 
 use serde_json::Value;
 use std::process::{Command, Output};

@@ -61,10 +61,13 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
         ("1,45 gal", "write numbers as in 12,345.6", "1.45 gal"),
         ("2 gallonz", "“gallonz” is not a known unit", "2 …"),
         ("1 galon/2", "is not a known unit", "1 …"),
-        ("1 gal 5 flox", "is not a known unit", "… fl oz"),
-        ("1 gal 5 ft", "a distance", "… fl oz"),
+        ("1 gal 5 flox", "is not a known unit", "1 gal 5 …"),
+        ("1 gal 5 ft", "a distance", "1 gal 5 …"),
+        ("3 fl oz 1 gal", "the larger unit first", "1 gal 3 fl oz"),
         ("NaN gal", "no number", "… fl oz"),
-        ("1/0 gal", "no number", "… fl oz"),
+        ("1/0 gal", "no number", "… gal"),
+        ("12.5.3 gal", "only one decimal mark", "… gal"),
+        ("1.350,5 fl oz", "write numbers as in 12,345.6", "1350.5 fl oz"),
     ] {
         let said = with(volume, "60 s");
         assert!(said.contains(part), "{volume}: {said}");
@@ -75,13 +78,31 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
         // No example's number is shown where the reader's own belongs.
         assert!(!said.contains("186"), "{volume}: {said}");
     }
-    for volume in ["0 gal", "-5 gal", "51 gal", "99999 L"] {
+    for (volume, place) in [("0 gal", "… gal"), ("-5 gal", "… gal"), ("51 gal", "… gal"), ("99999 L", "… L")] {
         let said = with(volume, "60 s");
         assert!(said.contains("above 0 fl oz and at most 6400 fl oz"), "{volume}: {said}");
+        assert!(said.contains(&format!("You gave `{volume}`; write catch.1.volume='{place}'")), "{volume}: {said}");
+        assert!(said.lines().last().is_some_and(|line| line.contains(&format!("catch.1.volume='{place}'"))), "{said}");
     }
     // Every problem is reported, not only the first.
     let said = with("5 ft", "5 ft");
     assert!(said.contains("catch.1.volume:") && said.contains("catch.1.time:"), "{said}");
+}
+
+#[test]
+fn a_number_without_a_unit_is_offered_those_that_turn_into_the_unit_wanted() {
+    for (to, units) in [
+        ("gal/acre", "gal/1000 ft², fl oz/1000 ft², fl oz/acre, L/100 m²"),
+        ("L/ha", "L/100 m²"),
+        ("psi", "bar"),
+        ("ft2", "acre"),
+    ] {
+        let to = format!("to={to}");
+        let said = refusal(&["unit-conversion", "amount=800", &to]);
+        let offered = said.lines().find_map(|line| line.split_once("write amount='800 …' with a unit: "));
+        let (_, offered) = offered.unwrap_or_else(|| panic!("{to}: {said}"));
+        assert!(offered.contains(units), "{to}: {said}");
+    }
 }
 
 #[test]

@@ -145,7 +145,8 @@ pub(crate) static STRENGTH: ResultOf<kinds::Strength, 2> = ResultOf::new("volume
 pub(crate) static PERCENT: ResultOf<kinds::Share, 2> = ResultOf::new("volume-N-percent-M", usual::PERCENT);
 pub(crate) static WATER: ResultOf<kinds::Volume, 1> = ResultOf::new("volume-N-water", usual::TANKFUL);
 pub(crate) static FILLING: ResultOf<kinds::Time, 1> = ResultOf::new("volume-N-filling", units!("min", "min"));
-pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("volume-N-per-acre", usual::FIELD_RATE);
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea, 1> =
+    ResultOf::new("volume-N-per-acre", usual::FIELD_RATE).fine();
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let tank = inputs.need(&shared::TANK)?;

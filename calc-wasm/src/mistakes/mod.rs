@@ -293,6 +293,7 @@ const USUAL_PAIRS: &[[Unit; 2]] = &[
     [unit!("gal/min"), unit!("fl oz/min")],
     [unit!("gal/1000 ft2"), unit!("gal/acre")],
     [unit!("fl oz/1000 ft2"), unit!("fl oz/acre")],
+    [unit!("fl oz/acre"), unit!("gal/acre")],
     [unit!("lb/1000 ft2"), unit!("lb/acre")],
     [unit!("lb"), unit!("oz")],
     [unit!("ft2"), unit!("acre")],

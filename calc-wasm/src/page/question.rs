@@ -244,10 +244,14 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
 }
 
 /// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, and for a
-/// percentage the one for the side of the right answer.
+/// percentage the one for the side of the right answer; where the dose is open, the one that does without it.
 fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
     let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
     let key = format!("mistake.{}.lawn", recognised.mistake.id);
+    let alone = [&key, "-alone"].concat();
+    if recognised.dose.is_none() && phrases.find(&alone).is_some() {
+        return alone;
+    }
     let sided = [key.as_str(), if over { "-over" } else { "-under" }].concat();
     if phrases.find(&sided).is_some() { sided } else { key }
 }
@@ -317,6 +321,11 @@ pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
         Query::Comma(pointed) => phrases.fill("score.ask-comma", |place| match place {
             "answer" => Some(phrases.number(pointed.clone())),
             "mark" => Some(phrases.grouping()),
+            _ => None,
+        }),
+        Query::Point(whole) => phrases.fill("score.ask-point", |place| match place {
+            "answer" => Some(phrases.number(whole.clone())),
+            "mark" => Some(phrases.decimal()),
             _ => None,
         }),
         Query::Ounces => fill("score.ask-ounces", "", ""),

@@ -61,6 +61,7 @@ const BESIDE: &[&str] = &[
     "wide",
     "long",
     "deep",
+    "linear",
     "apart",
     // `15 % off`.
     "off",

@@ -57,7 +57,7 @@ pub(crate) struct Digits {
 /// Cuts a text up.
 ///
 /// # Errors
-/// A comma that groups nothing, and characters that no quantity has.
+/// A comma that groups nothing, a second decimal point, and characters that no quantity has.
 pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
     let mut found: Vec<Token> = Vec::with_capacity(8);
     let mut at = 0;
@@ -202,7 +202,7 @@ fn digits<'t>(text: &str, at: usize, before: Option<&Token>) -> Result<(What<'t>
     }
     // A second point is not the end of a sentence.
     if bytes.get(end) == Some(&b'.') && bytes.get(end + 1).is_some_and(u8::is_ascii_digit) {
-        return Err(Misread::NotANumber);
+        return Err(Misread::TwoPoints);
     }
     let written = &text[at..end];
     if groups && !commas_group(written) {

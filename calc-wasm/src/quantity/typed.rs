@@ -37,6 +37,8 @@ pub enum Misread {
     Empty,
     /// There is no number where one is needed.
     NotANumber,
+    /// A number with two decimal points: `12.5.3`.
+    TwoPoints,
     /// A comma that groups nothing: `1,45`.
     Comma,
     /// A number without a unit, where a unit decides the answer.

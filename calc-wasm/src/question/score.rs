@@ -66,6 +66,8 @@ pub enum Query {
     Number,
     /// A comma that groups nothing: what was typed, with a point for it.
     Comma(String),
+    /// A point with three digits after it that may group thousands: what was typed, without it.
+    Point(String),
     /// A bare `oz` that could be either.
     Ounces,
     /// Over or under: the right number without a sign, where the right one is below zero.
@@ -77,11 +79,23 @@ pub enum Query {
 impl Query {
     /// What is asked about a comma that groups nothing: whether it is a decimal point, if it is the only one.
     pub(crate) fn comma(text: &str) -> Query {
-        match text.matches(',').count() {
-            1 => Query::Comma(text.replace(',', ".")),
+        match text.split_once(',') {
+            // In "1.350,5" the points group thousands.
+            Some((whole, rest)) if !rest.contains([',', '.']) => {
+                Query::Comma(format!("{}.{rest}", whole.replace('.', "")))
+            }
             _ => Query::Number,
         }
     }
+}
+
+/// `1650 ft2` for `1.650 ft2`, where the only point has three digits after it and may group thousands.
+fn grouped_by_point(text: &str) -> Option<String> {
+    let (whole, rest) = text.split_once('.')?;
+    let digits = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+    let before = whole.bytes().rev().take_while(u8::is_ascii_digit).count();
+    let groups = (1..=3).contains(&before) && !whole[whole.len() - before..].starts_with('0') && digits(rest) == 3;
+    (groups && !rest.contains(['.', ','])).then(|| [whole, rest].concat())
 }
 
 /// A note that goes with a verdict.
@@ -119,6 +133,13 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
         if typed(posed, &pointed).is_right() {
             return Verdict::Ask(Query::Comma(pointed));
         }
+    }
+    // "1.650 ft²" is 1.65 ft², unless 1650 ft² would have been right.
+    if matches!(verdict, Verdict::Wrong(_))
+        && let Some(whole) = grouped_by_point(text)
+        && typed(posed, &whole).is_right()
+    {
+        return Verdict::Ask(Query::Point(whole));
     }
     verdict
 }

@@ -146,6 +146,11 @@ impl Phrases {
         self.number("1,234".to_owned()).trim_matches(|letter: char| letter.is_ascii_digit()).to_owned()
     }
 
+    /// The mark between the ones and the tenths of a number, as this language writes it.
+    pub fn decimal(&self) -> String {
+        self.number("0.5".to_owned()).trim_matches(|letter: char| letter.is_ascii_digit()).to_owned()
+    }
+
     /// What was typed in the language's own notation, as the core reads it.
     pub fn typed(&self, text: &str) -> String {
         self.notation.read(text)

@@ -1,7 +1,7 @@
 //! What to write for a value that cannot be read: as much of it as can be is kept, and only what then works is offered.
 
 use crate::course::{amount_meant, unit_meant, without_knock_ons};
-use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::declare::{Calculator, FormItem, Holds};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
@@ -11,6 +11,8 @@ use tankside_calc::working::record::System;
 
 /// Units that are offered for a number at most.
 const MOST_UNITS: usize = 4;
+/// The same for an amount of any kind, of either system.
+const MOST_OF_ANY: usize = 6;
 
 /// Inputs that cannot be worked.
 pub(super) struct Slip<'s> {
@@ -32,8 +34,8 @@ pub(super) enum Instead {
     Ounces([String; 2]),
     /// A number, and the units of which one has to follow it.
     Unit(String, Vec<String>),
-    /// Nothing of it can be kept.
-    Place,
+    /// Nothing of it can be kept but its unit, if it has one.
+    Place(Option<String>),
 }
 
 impl Slip<'_> {
@@ -44,7 +46,8 @@ impl Slip<'_> {
         let unit_after = |number: &str| {
             let units = self.units(flat, kind);
             let fitting = units.iter().filter(|unit| works(&format!("{number} {}", typed::unit_text(unit, kind))));
-            let shown: Vec<String> = fitting.take(MOST_UNITS).map(Unit::shown).collect();
+            let most = if kind == Kind::Any { MOST_OF_ANY } else { MOST_UNITS };
+            let shown: Vec<String> = fitting.take(most).map(Unit::shown).collect();
             (!shown.is_empty() || units.is_empty()).then(|| Instead::Unit(number.to_owned(), shown))
         };
         let number = || match number_of(text) {
@@ -53,11 +56,11 @@ impl Slip<'_> {
                 if works(number) {
                     Instead::Maybe(number.to_owned())
                 } else {
-                    Instead::Place
+                    Instead::Place(None)
                 }
             }
-            Some(number) => unit_after(number).unwrap_or(Instead::Place),
-            None => Instead::Place,
+            Some(number) => unit_after(number).unwrap_or(Instead::Place(None)),
+            None => without_last_unit(text).and_then(unit_after).unwrap_or(Instead::Place(None)),
         };
         match misread {
             Misread::Ounces => {
@@ -69,15 +72,18 @@ impl Slip<'_> {
                 }
             }
             Misread::UnitMissing => unit_after(text).unwrap_or_else(number),
-            Misread::Comma | Misread::UnitUnknown(_) if amount_meant(text, kind).is_some() => {
-                amount_meant(text, kind).filter(|meant| works(meant)).map_or(Instead::Place, Instead::Maybe)
-            }
+            Misread::Comma | Misread::UnitUnknown(_) if amount_meant(text, kind).is_some() => amount_meant(text, kind)
+                .filter(|meant| works(meant))
+                .map_or_else(|| Instead::Place(unit_given(text, kind)), Instead::Maybe),
             Misread::UnitUnknown(unit) => {
                 let meant = unit_meant(unit, kind).map(|meant| text.replacen(unit.as_str(), &meant, 1));
                 meant.filter(|meant| works(meant)).map_or_else(number, Instead::Maybe)
             }
             Misread::WrongKind(_) => number(),
-            _ => Instead::Place,
+            Misread::MixedParts => {
+                turned(text).filter(|meant| works(meant)).map_or(Instead::Place(unit_given(text, kind)), Instead::Maybe)
+            }
+            _ => Instead::Place(unit_given(text, kind)),
         }
     }
 
@@ -104,16 +110,58 @@ impl Slip<'_> {
     /// Units that a value of this kind may have, the usual ones of the system: first the input's own, and those that
     /// measure the same.
     fn units(&self, flat: &str, kind: Kind) -> Vec<Unit> {
+        if kind == Kind::Any {
+            return self.of_the_other_side();
+        }
         let (us, metric) = kind.offered();
         let mut units = self.system.pick(us, metric).to_vec();
         let own = self.found.input(flat).map(|input| input.unit(self.system));
-        if let Some(own) = own.filter(|own| !own.is_none() && kind != Kind::Any) {
+        if let Some(own) = own.filter(|own| !own.is_none()) {
             units.retain(|unit| *unit != own);
             units.insert(0, own);
             units.sort_by_key(|unit| unit.dim() != own.dim());
         }
         units
     }
+
+    /// Units that an amount of any kind may have, to be turned into the unit that is wanted.
+    fn of_the_other_side(&self) -> Vec<Unit> {
+        let named = self.found.inputs.iter().find_map(|item| match item {
+            FormItem::One(input) if matches!(input.holds, Holds::Unit) => self.given.text(input.name),
+            _ => None,
+        });
+        let Some(wanted) = named.and_then(Unit::parse) else { return Vec::new() };
+        let (us, metric) = Kind::of(&wanted).map_or((&[][..], &[][..]), Kind::offered);
+        let (near, far) = if wanted.is_us() { (us, metric) } else { (metric, us) };
+        let half = |units: &[Unit]| -> Vec<Unit> {
+            units.iter().filter(|unit| **unit != wanted).take(MOST_OF_ANY / 2).copied().collect()
+        };
+        [half(near), half(far)].concat()
+    }
+}
+
+/// The unit of a value that can be read but not worked, or that ends in one though its number cannot be read.
+pub(super) fn unit_given(text: &str, kind: Kind) -> Option<String> {
+    let read = typed::read(text, kind, None).map(|typed| typed.unit).ok().filter(|unit| !unit.is_none());
+    let last = text.rfind(|mark: char| mark.is_ascii_digit()).map_or("", |at| &text[at + 1..]);
+    let unit = read.or_else(|| Unit::parse(last.trim()).filter(|unit| kind.takes(unit)))?;
+    Some(typed::unit_text(&unit, kind))
+}
+
+/// `1 gal 5` of `1 gal 5 flox`: all but the last unit of an amount in two.
+fn without_last_unit(text: &str) -> Option<&str> {
+    let end = text.rfind(|mark: char| mark.is_ascii_digit())? + 1;
+    let kept = text[..end].trim_start();
+    let two = kept.contains(char::is_alphabetic) && text[end..].contains(char::is_alphabetic);
+    two.then_some(kept)
+}
+
+/// `1 gal 3 fl oz` for `3 fl oz 1 gal`.
+fn turned(text: &str) -> Option<String> {
+    let first = text.find(char::is_alphabetic)?;
+    let second = first + text[first..].find(|mark: char| mark.is_ascii_digit())?;
+    let (one, other) = text.split_at(second);
+    Some(format!("{} {}", other.trim(), one.trim()))
 }
 
 /// A text with its bare ounces named.

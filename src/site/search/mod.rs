@@ -11,7 +11,7 @@ use super::assets::in_script;
 use super::formulas;
 use super::work::{Shown, title};
 use crate::course::{Course, ReadyLesson};
-use crate::markdown::{Body, Caution, Insert};
+use crate::markdown::{Body, Caution, Insert, page_names};
 use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
@@ -29,21 +29,21 @@ const SMALL: &str = "search.small";
 /// Pages of every site: address, phrase of the name, phrase of what they are for (with no place to fill), and phrases of
 /// what else is on them.
 const PAGES: &[(&str, &str, &str, &[&str])] = &[
-    ("drill.html", "learn.drill", "learn.drill-about", &["learn.plan", "learn.drill-exam"]),
-    ("exam.html", "learn.exam", "learn.exam-lead", &["learn.exam-code", "learn.pocket"]),
-    ("log.html", "learn.log", "learn.log-about", &[]),
-    ("reading.html", "learn.reading", "learn.reading-about", &[]),
-    ("steps.html", "learn.steps", "learn.steps-about", &["learn.more-slips"]),
+    (page_names::DRILL, "learn.drill", "learn.drill-about", &["learn.plan", "learn.drill-exam"]),
+    (page_names::EXAM, "learn.exam", "learn.exam-lead", &["learn.exam-code", "learn.pocket"]),
+    (page_names::LOG, "learn.log", "learn.log-about", &[]),
+    (page_names::READING, "learn.reading", "learn.reading-about", &[]),
+    (page_names::STEPS, "learn.steps", "learn.steps-about", &["learn.more-slips"]),
     (
-        "progress.html",
+        page_names::PROGRESS,
         "learn.progress",
         "learn.progress-about",
         &["learn.record", "learn.certificate", "learn.carry", "learn.over"],
     ),
-    ("card.html", "card.title", "card.summary", &[]),
-    ("formulas.html", "site.formulas", "site.formulas-about", &["learn.sheet", "site.exam"]),
-    ("units.html", "site.units", "site.units-about", &[]),
-    ("glossary.html", "site.glossary", "site.glossary-about", &[]),
+    (page_names::CARD, "card.title", "card.summary", &[]),
+    (page_names::FORMULAS, "site.formulas", "site.formulas-about", &["learn.sheet", "site.exam"]),
+    (page_names::UNITS, "site.units", "site.units-about", &[]),
+    (page_names::GLOSSARY, "site.glossary", "site.glossary-about", &[]),
 ];
 
 /// The script, from what all lessons brought to it.

@@ -71,6 +71,7 @@ fn misread_text(
     match misread {
         Misread::Empty => say("problem.missing", "", kind),
         Misread::NotANumber => say("problem.not-a-number", "", kind),
+        Misread::TwoPoints => say("problem.two-points", "", kind),
         // How this language writes a number with both marks.
         Misread::Comma => say("problem.comma", &phrases.number("12,345.6".to_owned()), kind),
         Misread::UnitMissing => say("problem.unit-missing", "", kind),
