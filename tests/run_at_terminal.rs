@@ -180,7 +180,7 @@ fn what_is_printed_into_a_file_is_not_wrapped_though_there_is_a_terminal() {
     assert_eq!(fs::read_to_string(room.path("marked.txt")).expect("it was written"), piped);
 }
 
-/// A line that was written over: what progress leaves behind in what was sent, and not on the screen.
+/// A line that was written over: progress is in what was sent, and not on the screen.
 fn passing(screen: &Screen) -> Vec<&str> {
     let lines = screen
         .raw

@@ -16,7 +16,7 @@ use std::process::Command;
 
 type Site = BTreeMap<String, String>;
 
-/// A room with a course, its site published, and the course changed: the two sites that may be seen from now on.
+/// A room with a course, its site published, and the course changed: the two sites that may be seen after that.
 struct Case {
     room: Room,
     /// A copy of the earlier site, in a room of its own.

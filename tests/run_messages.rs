@@ -1,4 +1,4 @@
-//! What an author is told about a mistake: once, at its place, with what to write instead.
+//! A mistake is reported to its author once, at its place, with what to write instead.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;

@@ -312,7 +312,7 @@ fn every_place_opens_from_where_the_command_was_run() {
     let base = run["originalUriBaseIds"]["%SRCROOT%"]["uri"].as_str().expect("an address").to_owned();
     let uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"].to_string();
     assert!(base.starts_with("file:///") && base.ends_with('/') && uri.starts_with("\"course/"), "{base} {uri}");
-    // The same from within the course, where nothing stands before the name.
+    // The same from within the course, where nothing comes before the name.
     let within = json(&room.run_in("course", &["proof", "--format", "json"], &[]).out);
     assert!(within["problems"].as_array().is_some_and(|all| all.iter().any(|one| one["file"] == "lessons/first.md")));
 }

@@ -8,7 +8,7 @@ use std::fs;
 #[cfg(unix)]
 use std::process::Command;
 
-/// A mistake in one file of the small course, and what its author must be told.
+/// A mistake in one file of the small course, and the problem that its author must be shown.
 struct Mistake {
     name: &'static str,
     file: &'static str,

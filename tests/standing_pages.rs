@@ -24,7 +24,7 @@ impl Room {
 
 impl Drop for Room {
     fn drop(&mut self) {
-        // What cannot be removed now is removed with the temporary folder.
+        // What cannot be removed here goes with the temporary folder.
         let _ = std::fs::remove_dir_all(&self.0);
     }
 }

@@ -3,6 +3,7 @@
 //! Nothing here decides what a value means; it decides whether the file can be read and has the right form.
 //! Loading goes on after a problem, so that one run reports them all: what could not be read is replaced by a stand-in.
 
+mod attachments;
 mod bank;
 mod course;
 mod exam;
@@ -19,13 +20,14 @@ mod settings;
 mod text;
 mod unread;
 
+pub use attachments::{Attachment, read_attachment};
 pub use bank::{AnswerKind, Bank, BankFile, Choice, Question, QuestionPart, Topic};
 pub use course::{Manuscript, load};
 pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};
 pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};
 pub use lesson::{Lesson, LessonHeader};
-pub use own::{Attachment, Own, own_phrases, read_attachment, stock_parts};
+pub use own::{Own, own_phrases, stock_parts};
 pub use parts::next_tag;
 pub use pictures::read_image;
 pub use schema::Described;

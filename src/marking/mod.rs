@@ -12,6 +12,7 @@ pub mod paper;
 mod people;
 pub mod questions;
 pub mod record;
+mod refusal;
 pub mod roster;
 pub mod rows;
 pub mod score;

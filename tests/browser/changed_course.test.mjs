@@ -1,5 +1,5 @@
 // A new version of the course is published while somebody is in the middle of something: what was answered to questions
-// that are the same stays, a changed one is asked again, the learner is told, and nothing leaves the record.
+// that are the same stays, a changed one is asked again, the page says so, and nothing leaves the record.
 
 import assert from "node:assert/strict";
 import { test } from "node:test";

@@ -1,4 +1,4 @@
-// How a page looks where it once looked wrong: on a phone, on a narrow strip beside enlarged letters, at a desk, on paper.
+// How a page looks where that is hardest to get right: on a phone, on a narrow strip beside enlarged letters, at a desk, on paper.
 
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
@@ -123,7 +123,7 @@ test("a bed's sides are written clear of its block, and the lines across a row o
   });
 });
 
-/** Of calculators' drawings: numbers that once made a label leave its drawing or lie on another, or a part too thin to be seen. */
+/** Of calculators' drawings: numbers that push a label out of its drawing or onto another, or make a part too thin to be seen. */
 const DRAWN = [
   ["unit-conversion", { amount: "123456 gal/acre", to: "gal/1000 ft2" }],
   ["active-ingredient", { "label-rate": "2 pt/acre", strength: "4 lb/gal" }],

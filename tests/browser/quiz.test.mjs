@@ -274,7 +274,7 @@ test("a lesson's check that is open in two tabs keeps the answers of both, and i
     await press(there, "surely");
     await there.locator('[data-role="total"]').waitFor();
     assert.match(await there.locator('[data-role="total"]').innerText(), new RegExp(`^4\\s+of ${quiz.ask} right`));
-    // The tab that is behind hands in nothing and says why.
+    // The older tab hands in nothing and says why.
     await part.locator('[data-role="trouble"]').filter({ hasText: /in another tab/ }).waitFor();
     assert.equal(await part.locator('[data-do="hand-in"]:visible').count(), 0);
     const sat = Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));

@@ -1,5 +1,5 @@
-// Small things that were wrong once on a published page. Each has its row: what must not be read anywhere, or what a page
-// must say, so that none comes back.
+// Small things that a reader of a published page stumbles over. Each has its row: what no page says, or what one must
+// say.
 
 import assert from "node:assert/strict";
 import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";

@@ -72,7 +72,7 @@ pub(crate) enum Reach {
     Borders,
 }
 
-/// A problem for a calculator: every required input, and now and then each of the others.
+/// A problem for a calculator: every required input, and some of the others.
 pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, random: &mut Random) -> (RawInputs, System) {
     let mut given: Vec<(String, String)> = Vec::new();
     // People leave much of a form blank; where a thing can be entered in several ways, they use one of them.

@@ -1,4 +1,4 @@
-//! Mistakes in the questions of an author's own: what a learner is told, and what the author is told.
+//! Mistakes in an author's own questions: what a learner is shown, and what is reported to the author.
 
 use crate::{every, phrases, typed};
 use std::collections::{BTreeMap, BTreeSet};
@@ -23,7 +23,7 @@ questions:
     answer-in: gal/min
 "#;
 
-/// A bank of an author's own, and what its author is told.
+/// A bank of an author's own, and what is reported about it.
 fn own_bank(text: &str) -> (Vec<Question>, String) {
     let mut problems = Problems::new();
     let bank = Bank::read("own", Source::new("questions/own.yaml", text), &mut problems).expect("a bank");

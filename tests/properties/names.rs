@@ -1,5 +1,5 @@
-//! What stands side by side in an answer is told apart: no two results and no two steps share a name, unless they are
-//! the same step said once for each of two results.
+//! Results and steps of an answer can be told apart: no two of them share a name, unless they are the same step said
+//! once for each of two results.
 
 use super::{Reach, taken};
 use tankside_calc::calculation::worked::Worked;

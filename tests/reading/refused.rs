@@ -1,4 +1,4 @@
-//! What attacks and slips of the keyboard made of a quantity, and what holds now.
+//! Attacks on a quantity and slips of the keyboard: each is read as it is meant, or refused.
 
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{LONGEST, Misread, read, small_part};

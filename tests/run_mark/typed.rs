@@ -63,7 +63,7 @@ fn an_overdose_that_shows_no_known_mistake_keeps_somebody_out_of_the_field() {
         folder.write("typed.csv", typed_table(bank, 7, &[(3, name, &[(*place, text)])]).as_bytes());
         let said = text_of_mark(&folder);
         assert!(!said.contains("Teach again"), "no known mistake shows: {said}");
-        // What to teach is told all the same, by topic.
+        // What to teach is reported all the same, by topic.
         let page = folder.read("tankside-roster/roster.html");
         assert!(said.contains("Weakest topics:\n  ") && page.contains("1 person is under 90 %."), "{said}");
         assert!(said.starts_with(&format!("{} of 1 ready", u32::from(*ready))), "{name} {text}: {said}");

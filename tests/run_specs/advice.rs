@@ -251,7 +251,7 @@ fn fenced(files: &Written, file: &str, whole: &str, line_start: usize, text: &st
     let lines: Vec<String> = block.lines().skip(1).map(plain).filter(|line| !line.is_empty()).collect();
     // A stock caution has its own sentences.
     let body = if text.split(' ').nth(1).is_some_and(|name| ["danger", "warning", "notice"].contains(&name)) {
-        // Whoever wrote one line only writes the sentences now.
+        // Where one line was written, the sentences are added.
         if lines.is_empty() { "Keep off.\n".to_owned() } else { format!("{}\n", lines.join("\n")) }
     } else if text.starts_with("worked-example ") && !lines.iter().any(|line| line.starts_with("given:")) {
         "calculator: catch-test\ngiven: { catch: [ { volume: 96 fl oz, time: 30 s } ] }\n".to_owned()
@@ -264,7 +264,7 @@ fn fenced(files: &Written, file: &str, whole: &str, line_start: usize, text: &st
     replaced(files, file, span, &with)
 }
 
-/// Whether a text is accepted where it is now.
+/// Whether a text is accepted where it is.
 fn accepted(before: &[Problem], problem: &Problem, proofread: bool, change: &Change) -> bool {
     let (files, file, place) = change;
     let after = problems(files, proofread).0;

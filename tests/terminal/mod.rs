@@ -60,7 +60,7 @@ fn run(mut command: Command, columns: u16, typed: &str) -> Screen {
     let code = child.wait().expect("it ends").code();
     let raw = String::from_utf8(bytes).expect("UTF-8");
     let text = raw.replace("\r\n", "\n");
-    // A line that was written over is not on the screen any more.
+    // A line that was written over is not on the screen.
     let text = text.split('\n').map(|line| line.rsplit('\r').next().unwrap_or_default());
     let text = text.collect::<Vec<_>>().join("\n");
     Screen { code, text, raw }
