@@ -13,6 +13,7 @@ pub mod commands;
 pub mod course;
 pub mod drawing;
 pub mod embedded;
+mod hex;
 pub mod load;
 pub mod markdown;
 pub mod marking;

@@ -1,7 +1,7 @@
 //! Work over many items with a few threads; the results come in the order of the items, however many threads there are.
 
+use std::panic::resume_unwind;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc;
 use std::thread;
 
 /// Names how many threads are used; for shared machines, and to test that it makes no difference.
@@ -20,22 +20,17 @@ const BATCH: usize = 16;
 
 /// The results of `work` for every item, in order.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let mut slots: Vec<Option<R>> = Vec::new();
-    slots.resize_with(items.len(), || None);
-    for (start, done) in batches(items, threads, |item| Some(work(item))) {
-        for (slot, result) in slots[start..].iter_mut().zip(done) {
-            *slot = Some(result);
-        }
-    }
-    // Every batch was sent, else a thread panicked and the scope passed it on.
-    slots.into_iter().flatten().collect()
+    for_each(items, threads, |item| Some(work(item)))
 }
 
 /// Does `work` for every item; the results for each batch come in the order of the items.
 pub fn for_each<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
     let mut done = batches(items, threads, work);
-    done.sort_by_key(|(start, _)| *start);
-    done.into_iter().flat_map(|(_, results)| results).collect()
+    done.sort_unstable_by_key(|(start, _)| *start);
+    // A batch is let go of when its results are in the list: those of thousands of lessons are not kept twice.
+    let mut all = Vec::with_capacity(done.iter().map(|(_, results)| results.len()).sum());
+    done.into_iter().for_each(|(_, results)| all.extend(results));
+    all
 }
 
 /// Batches of items, each with the place of its first item and what `work` gave for the batch, in any order.
@@ -49,27 +44,27 @@ fn batches<T: Sync, R: Send>(
         return vec![(0, items.iter().filter_map(work).collect())];
     }
     let next = AtomicUsize::new(0);
-    let (sender, receiver) = mpsc::channel();
-    thread::scope(|scope| {
-        for _ in 0..threads {
-            let (sender, next, work) = (sender.clone(), &next, &work);
-            scope.spawn(move || {
-                loop {
-                    let start = next.fetch_add(BATCH, Ordering::Relaxed);
-                    if start >= items.len() {
-                        break;
-                    }
-                    let end = (start + BATCH).min(items.len());
-                    let done: Vec<R> = items[start..end].iter().filter_map(work).collect();
-                    if !done.is_empty() {
-                        // The receiver lives until every thread has ended.
-                        let _ = sender.send((start, done));
-                    }
-                }
-            });
+    let share = || {
+        let mut own = Vec::new();
+        loop {
+            let start = next.fetch_add(BATCH, Ordering::Relaxed);
+            if start >= items.len() {
+                return own;
+            }
+            let end = (start + BATCH).min(items.len());
+            let done: Vec<R> = items[start..end].iter().filter_map(&work).collect();
+            if !done.is_empty() {
+                own.push((start, done));
+            }
         }
-        drop(sender);
-        receiver.into_iter().collect()
+    };
+    thread::scope(|scope| {
+        let workers: Vec<_> = (1..threads).map(|_| scope.spawn(share)).collect();
+        let mut all = share();
+        for worker in workers {
+            all.extend(worker.join().unwrap_or_else(|panic| resume_unwind(panic)));
+        }
+        all
     })
 }
 

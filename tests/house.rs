@@ -13,6 +13,7 @@ const ORDER: &[&str] = &[
     "parallel",
     "progress",
     "notation",
+    "hex",
     "colour",
     "yaml",
     "catalogue",

@@ -9,6 +9,9 @@ use std::sync::Arc;
 
 /// Takes the lessons out that are still being written.
 pub(super) fn take_drafts(manuscript: &mut Manuscript) -> Vec<Lesson> {
+    if !manuscript.lessons.iter().any(|lesson| lesson.header.draft) {
+        return Vec::new();
+    }
     let (drafts, lessons): (Vec<Lesson>, Vec<Lesson>) =
         std::mem::take(&mut manuscript.lessons).into_iter().partition(|lesson| lesson.header.draft);
     manuscript.lessons = lessons;

@@ -5,6 +5,7 @@ use crate::markdown::{Caution, Figure, FigureOf, Hole, Insert, figures_mut};
 use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
@@ -15,15 +16,16 @@ use tankside_calc::working::record::Outcome;
 /// Puts the text of every computed number of `lessons` into its place; it may come from any of them or from one of the
 /// `kept`. `names` are all lessons, whether or not they could be read; the problems of each lesson go to its own.
 pub(super) fn show_figures(
-    lessons: &mut [ReadyLesson],
+    lessons: &mut [Arc<ReadyLesson>],
     kept: &[&ReadyLesson],
     names: &BTreeSet<String>,
     phrases: &Phrases,
     of_lessons: &mut [Problems],
 ) {
     // The numbers are taken out while they are looked up, because a number may come from any other lesson.
-    let mut bodies: Vec<_> = lessons.iter_mut().map(|lesson| std::mem::take(&mut lesson.body.holes)).collect();
-    let all = || lessons.iter().chain(kept.iter().copied());
+    let mut bodies: Vec<_> =
+        lessons.iter_mut().map(|lesson| own_holes(lesson).map(std::mem::take).unwrap_or_default()).collect();
+    let all = || lessons.iter().map(|lesson| &**lesson).chain(kept.iter().copied());
     let by_stem: BTreeMap<&str, &ReadyLesson> = all().map(|lesson| (lesson.stem.as_str(), lesson)).collect();
     let mut with: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for lesson in all() {
@@ -42,9 +44,14 @@ pub(super) fn show_figures(
             }
         }
     }
-    for (lesson, holes) in lessons.iter_mut().zip(bodies) {
-        lesson.body.holes = holes;
+    for (place, holes) in lessons.iter_mut().filter_map(own_holes).zip(bodies) {
+        *place = holes;
     }
+}
+
+/// The holes of a lesson that nobody else has yet; fresh ones are all such.
+fn own_holes(lesson: &mut Arc<ReadyLesson>) -> Option<&mut Vec<Hole>> {
+    Arc::get_mut(lesson).map(|lesson| &mut lesson.body.holes)
 }
 
 /// Names of the examples whose numbers the prose shows.

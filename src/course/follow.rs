@@ -12,6 +12,7 @@ use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::BTreeSet;
 use std::ops::Range;
+use std::sync::Arc;
 
 /// The course's own terms must link to existing terms.
 pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
@@ -28,14 +29,14 @@ pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Pr
 }
 
 /// The lessons rendered and their examples worked; the problems of each go to its own.
-pub(super) fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems]) -> Vec<ReadyLesson> {
+pub(super) fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems]) -> Vec<Arc<ReadyLesson>> {
     let context = course.context();
     let made = in_parallel(lessons, threads(), |lesson: &Lesson| {
         let mut problems = Problems::new();
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
         let ready = ready(lesson, body, course.settings.units, &course.phrases, &mut problems);
-        (ready, problems)
+        (Arc::new(ready), problems)
     });
     let mut ready = Vec::with_capacity(made.len());
     for ((lesson, found), own) in made.into_iter().zip(of_lessons) {
@@ -46,13 +47,18 @@ pub(super) fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mu
 }
 
 /// Follows what leads from one lesson to another: links to headings, numbers, questions.
-pub(super) fn follow(fresh: &mut [ReadyLesson], kept: &[&ReadyLesson], course: &Course, of_lessons: &mut [Problems]) {
+pub(super) fn follow(
+    fresh: &mut [Arc<ReadyLesson>],
+    kept: &[&ReadyLesson],
+    course: &Course,
+    of_lessons: &mut [Problems],
+) {
     let outline = |lesson| -> (&str, &Source, &Outline) {
         let lesson: &ReadyLesson = lesson;
         (lesson.stem.as_str(), &lesson.source, &lesson.body.outline)
     };
-    let all = fresh.iter().chain(kept.iter().copied()).map(outline);
-    check_links(fresh.iter().map(outline), all, of_lessons);
+    let all = fresh.iter().map(|lesson| &**lesson).chain(kept.iter().copied()).map(outline);
+    check_links(fresh.iter().map(|lesson| outline(lesson)), all, of_lessons);
     show_figures(fresh, kept, &course.lesson_names, &course.phrases, of_lessons);
     for (lesson, problems) in fresh.iter().zip(of_lessons) {
         for hole in &lesson.body.holes {

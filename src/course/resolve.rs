@@ -82,7 +82,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     };
     let mut fresh = ready_lessons(&lessons, &course, &mut of_lessons);
     follow(&mut fresh, &[], &course, &mut of_lessons);
-    course.lessons = fresh.into_iter().map(Arc::new).collect();
+    course.lessons = fresh;
     hold_back(&held, &mut course);
     put_together(course, Arc::new(general), of_lessons.into_iter().map(Arc::new).collect())
 }
@@ -125,14 +125,14 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
         course.lessons.iter().enumerate().filter(|(at, _)| !places.contains(at)).map(|(_, lesson)| &**lesson).collect();
     let mut fresh = ready_lessons(&lessons, course, &mut own);
     // A bank that was held back with a draft is asked now.
-    if fresh.iter().flat_map(ReadyLesson::banks).any(|bank| course.held_banks.contains(bank)) {
+    if fresh.iter().flat_map(|lesson| lesson.banks()).any(|bank| course.held_banks.contains(bank)) {
         return None;
     }
     follow(&mut fresh, &kept, course, &mut own);
     let mut course = course.clone();
     let mut of_lessons = before.of_lessons.clone();
     for ((at, lesson), problems) in places.into_iter().zip(fresh).zip(own) {
-        course.lessons[at] = Arc::new(lesson);
+        course.lessons[at] = lesson;
         of_lessons[at] = Arc::new(problems);
     }
     Some(put_together(course, Arc::clone(&before.general), of_lessons))

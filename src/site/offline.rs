@@ -7,6 +7,7 @@ use super::assets::{compact_script, in_script};
 use crate::colour::{Colour, stock};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
+use crate::hex::hex;
 use sha2::{Digest, Sha256};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
@@ -92,10 +93,6 @@ pub(super) fn words(phrases: &Phrases) -> String {
 
 fn script(name: &str) -> String {
     compact_script(text(&TEMPLATES, &format!("around/{name}.js")))
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The manifest of a course that can be installed (W3C, Web Application Manifest).

@@ -4,6 +4,7 @@
 //! can be checked without this program.
 
 use super::order::Whose;
+use crate::hex::hex;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::fs::File;
@@ -80,7 +81,7 @@ impl Manifest {
             if !plain {
                 text.push('\\');
             }
-            hex(digest, &mut text);
+            text.push_str(&hex(digest));
             text.push_str("  ");
             if plain {
                 text.push_str(name);
@@ -91,7 +92,7 @@ impl Manifest {
         }
         let whole = digest(text.as_bytes());
         text.push_str("\nwhole: ");
-        hex(&whole, &mut text);
+        text.push_str(&hex(&whole));
         text.push('\n');
         text
     }
@@ -119,9 +120,7 @@ impl Manifest {
         }
         let text = std::str::from_utf8(bytes).map_err(|_| NoManifest::Changed)?;
         let (listed, whole) = text.rsplit_once("\nwhole: ").ok_or(NoManifest::Changed)?;
-        let mut expected = String::new();
-        hex(&digest(listed.as_bytes()), &mut expected);
-        if whole.strip_suffix('\n') != Some(&expected) {
+        if whole.strip_suffix('\n') != Some(&hex(&digest(listed.as_bytes()))) {
             return Err(NoManifest::Changed);
         }
         let mut parts = listed.splitn(3, "\n\n");
@@ -161,14 +160,6 @@ fn unescaped(name: &str) -> String {
     out
 }
 
-fn hex(digest: &Digest256, out: &mut String) {
-    for byte in digest {
-        for digit in [byte >> 4, byte & 15] {
-            out.push(char::from_digit(u32::from(digit), 16).unwrap_or('0'));
-        }
-    }
-}
-
 fn unhex(text: &str) -> Option<Digest256> {
     let digits: Vec<u8> =
         text.chars().map(|c| c.to_digit(16).and_then(|digit| u8::try_from(digit).ok())).collect::<Option<_>>()?;
@@ -206,8 +197,7 @@ mod tests {
         assert_eq!(parse("This folder was written by tankside. The next publishing …"), NoManifest::Unlisted);
         let mut newer = text.replace("format: 1", "format: 2");
         let (listed, _) = newer.rsplit_once("\nwhole: ").expect("as written");
-        let mut whole = String::new();
-        hex(&digest(listed.as_bytes()), &mut whole);
+        let whole = hex(&digest(listed.as_bytes()));
         newer = format!("{listed}\nwhole: {whole}\n");
         assert_eq!(parse(&newer), NoManifest::Newer);
     }
@@ -215,8 +205,7 @@ mod tests {
     #[test]
     fn digests_are_those_of_the_standard() {
         // FIPS 180-4 examples: SHA-256 of "abc" and of the empty message.
-        let mut text = String::new();
-        hex(&digest(b"abc"), &mut text);
+        let text = hex(&digest(b"abc"));
         assert_eq!(text, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
         assert_eq!(unhex(&text), Some(digest(b"abc")));
         assert_eq!(unhex("e3b0"), None);

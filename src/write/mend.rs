@@ -5,6 +5,7 @@ use super::manifest::{MARKER, digest_of};
 use super::room::{self, NoRoom, Room, Way};
 use super::survey::resolved_target;
 use super::swap::{self, State};
+use crate::hex::hex;
 use crate::problem::{Problem, code};
 use std::fs;
 use std::path::Path;
@@ -75,7 +76,7 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
     }
     let is_new = |site: &Path| {
         let digest = digest_of(&site.join(MARKER)).ok();
-        digest.is_some_and(|digest| digest.iter().map(|byte| format!("{byte:02x}")).collect::<String>() == list)
+        digest.is_some_and(|digest| hex(&digest) == list)
     };
     if there(&new) && is_new(&new) && !is_new(target) {
         // It never got to its place.

@@ -5,6 +5,7 @@
 //! target held besides our pages is carried over; what an interrupted run left is found and repaired by the next
 //! ([`mend`]).
 
+mod ahead;
 mod error;
 mod foreign;
 mod manifest;

@@ -5,6 +5,7 @@
 //! written) has it inside.
 
 use super::error::failed;
+use crate::hex::hex;
 use crate::problem::{Problem, code};
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions, TryLockError};
@@ -147,7 +148,7 @@ pub(super) fn beside(target: &Path) -> PathBuf {
     if name.len() > 200 {
         // A name has at most 255 bytes on most systems.
         let digest = super::manifest::digest(name.as_encoded_bytes());
-        hidden.push(digest[..12].iter().map(|byte| format!("{byte:02x}")).collect::<String>());
+        hidden.push(hex(&digest[..12]));
     } else {
         hidden.push(name);
     }

@@ -1,5 +1,6 @@
 //! A site in the making: pages go in one by one, from any number of threads, and all of it takes its place at the end.
 
+use super::ahead::Ahead;
 use super::error::{failed, is_stop, stopped};
 use super::foreign;
 use super::manifest::{Digest256, MARKER, Manifest, digest};
@@ -9,13 +10,16 @@ use super::room::{self, Room, Way};
 use super::stop::Making;
 use super::survey::{Survey, apart, resolved_target, survey};
 use super::swap;
+use crate::parallel::threads;
 use crate::problem::Problem;
 use std::collections::{BTreeMap, HashSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
+use std::panic::resume_unwind;
 use std::path::{Component, Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::thread;
 
 /// What was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,6 +36,9 @@ pub struct Written {
     /// Where files lie that had to be left in the working folder.
     pub left: Option<PathBuf>,
 }
+
+/// From so many bytes on, a file is hashed while it is written.
+const LARGE: usize = 1024 * 1024;
 
 /// A page that could not be written; [`Staging::finish`] says why.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +60,7 @@ pub struct Staging {
     files: Mutex<BTreeMap<String, Digest256>>,
     sizes: Mutex<BTreeMap<String, u64>>,
     bytes: AtomicU64,
+    ahead: Ahead,
     broken: AtomicBool,
     fault: Mutex<Option<Box<Problem>>>,
     making: Making,
@@ -107,6 +115,7 @@ impl Staging {
             files: Mutex::new(BTreeMap::new()),
             sizes: Mutex::new(BTreeMap::new()),
             bytes: AtomicU64::new(0),
+            ahead: Ahead::default(),
             broken: AtomicBool::new(false),
             fault: Mutex::new(None),
             making,
@@ -163,11 +172,20 @@ impl Staging {
         }
         // Two files of one name would make the site depend on the order of the threads.
         let mut file = File::create_new(&path).map_err(|error| write_error(&error))?;
-        file.write_all(bytes).map_err(|error| write_error(&error))?;
-        let digest = digest(bytes);
+        let (written, digest) = match bytes.len() > LARGE && threads() > 1 {
+            // The index of a long course is written when everything else is: nobody else has anything to do.
+            true => thread::scope(|scope| {
+                let written = scope.spawn(|| file.write_all(bytes));
+                let digest = digest(bytes);
+                (written.join().unwrap_or_else(|panic| resume_unwind(panic)), digest)
+            }),
+            false => (file.write_all(bytes), digest(bytes)),
+        };
+        written.map_err(|error| write_error(&error))?;
         locked(&self.files).insert(name.to_owned(), digest);
         locked(&self.sizes).insert(name.to_owned(), bytes.len() as u64);
         self.bytes.fetch_add(bytes.len() as u64, Ordering::Relaxed);
+        self.ahead.wrote(&self.folder, bytes.len() as u64);
         Ok(())
     }
 
@@ -196,6 +214,7 @@ impl Staging {
         found.allows(&self.target, &self.order, &self.whose)?;
         found.unchanged(&self.target, &self.order)?;
         let kept = self.carry(found)?;
+        self.ahead.end();
         swap::onto_disk(&self.folder, &mut manifest.files.keys())
             .map_err(|error| failed(&self.target, "putting the site onto the disk", &error))?;
         self.go_on()?;
@@ -249,6 +268,7 @@ impl Staging {
 
     /// Removes what was made, unless the earlier site is there.
     fn give_up(&mut self, room: Room) {
+        self.ahead.end();
         let target_is_there = fs::symlink_metadata(&self.target).is_ok();
         let old_is_there = fs::read_dir(room.old_site()).is_ok_and(|mut entries| entries.next().is_some());
         if old_is_there && (room.way == Way::Inside || !target_is_there) {

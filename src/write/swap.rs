@@ -4,10 +4,13 @@
 //! the new one into its place; where the target itself cannot be renamed, its entries are, one by one. What is about to
 //! happen is written down first, so that the next run can repair what an interruption left.
 
+#[cfg(target_os = "linux")]
+use super::ahead::sync;
 use super::error::{failed, half_way, moved};
 use super::foreign;
 use super::manifest::{MARKER, Manifest, digest_of};
 use super::room::{INSIDE, Room, Way};
+use crate::hex::hex;
 use crate::problem::Problem;
 use std::collections::BTreeSet;
 use std::fs::{self, File};
@@ -32,7 +35,7 @@ impl State {
     fn write(self, room: &Room) -> io::Result<()> {
         let word = STATES.iter().find(|(state, _)| *state == self).map_or("", |(_, word)| word);
         let list = digest_of(&room.new_site().join(MARKER))?;
-        let list: String = list.iter().map(|byte| format!("{byte:02x}")).collect();
+        let list = hex(&list);
         let mut file = File::create(room.state())?;
         file.write_all(format!("{word} {list}\n").as_bytes())?;
         file.sync_all()?;
@@ -63,9 +66,7 @@ fn settle(folder: &Path) {
 /// Syncs everything below a folder to disk: a rename that survives a power failure must not leave empty files.
 #[cfg(target_os = "linux")]
 pub(super) fn onto_disk(folder: &Path, _names: &mut dyn Iterator<Item = &String>) -> io::Result<()> {
-    // One call for thousands of files, where a call for each would wait for the disk as often.
-    rustix::fs::syncfs(File::open(folder)?)?;
-    Ok(())
+    sync(folder)
 }
 
 #[cfg(not(target_os = "linux"))]
