@@ -128,7 +128,8 @@ mod tests {
             name: name.to_owned(),
             date: String::new(),
             answers: vec![answer.to_owned(), String::new()],
-            first: 5,
+            columns: [Some(5), Some(6)].into(),
+            semicolons: false,
             line: 2,
         };
         let mut copies = Copies::default();

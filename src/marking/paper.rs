@@ -79,7 +79,7 @@ pub fn sittings(
                 let digests = digests.or_insert_with(|| self::digests(bank));
                 match stamped(row, digests) {
                     Ok(()) => match handed_in(&row.date, course.system(), now) {
-                        Ok(ended) => take(row, &sitting(row, bank, digests, ended)),
+                        Ok(ended) => take(row, &sitting(row, bank, digests, course, ended)),
                         Err(why) => faults.push(PaperFault::Row(row.line, why)),
                     },
                     Err(why) => faults.push(PaperFault::Row(row.line, why)),
@@ -105,7 +105,10 @@ fn bank_of<'c>(row: &AnswerRow, course: &'c Course) -> Result<&'c ReadyBank, Pap
         return Err(PaperFault::Row(row.line, why));
     }
     if row.answers.len() > bank.questions.len() {
-        let why = format!("answers: {}, questions: {}", row.answers.len(), bank.questions.len());
+        let (last, questions) = (row.answers.len(), bank.questions.len());
+        let why = format!(
+            "there is an answer to question {last}, and the quiz has {questions}; look at the name of the quiz, and at the page"
+        );
         return Err(PaperFault::Row(row.line, why));
     }
     Ok(bank)
@@ -144,7 +147,7 @@ fn handed_in(typed: &str, system: System, now: Timestamp) -> Result<String, Stri
     let today: Option<Date> = now.to_string().get(..10).and_then(|today| today.parse().ok());
     // A day may have begun elsewhere.
     if today.and_then(|today| today.tomorrow().ok()).is_some_and(|tomorrow| day > tomorrow) {
-        return Err(format!("dated in the future ({day})"));
+        return Err(format!("dated in the future ({day}); write the day of the quiz, or leave it empty"));
     }
     Ok(format!("{day}T23:59:59Z"))
 }
@@ -165,7 +168,15 @@ fn day(typed: &str, system: System) -> Option<Date> {
     Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
 }
 
-fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String], ended: String) -> Sitting<'r> {
+fn sitting<'r>(
+    row: &'r AnswerRow,
+    bank: &'r ReadyBank,
+    digests: &'r [String],
+    course: &Course,
+    ended: String,
+) -> Sitting<'r> {
+    // A decimal comma is the only thing that a comma can be which groups nothing.
+    let commas = row.semicolons && course.phrases.grouping() == ",";
     let draws = draws(bank, row.sheet, row.copy);
     let answers =
         bank.questions.iter().zip(digests).zip(draws).enumerate().map(|(index, ((question, digest), draw))| {
@@ -175,7 +186,7 @@ fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String], e
                 question: question.id.as_str().into(),
                 digest: digest.as_str().into(),
                 draw,
-                answer: as_recorded(question, draw, typed),
+                answer: if commas { pointed(question, draw, typed) } else { as_recorded(question, draw, typed) },
                 at: "".into(),
                 attempt: 1,
             }
@@ -201,12 +212,32 @@ fn as_recorded<'r>(question: &Question, draw: u32, typed: &'r str) -> Cow<'r, st
     chosen.map_or_else(|| format!("{UNREADABLE}{typed}").into(), |chosen| chosen.join(",").into())
 }
 
+/// The same from a table of a spreadsheet that is set to decimal commas, in a course that writes decimal points: `2,06`
+/// is 2.06, and 93,750 stays as it is printed.
+fn pointed<'r>(question: &Question, draw: u32, typed: &'r str) -> Cow<'r, str> {
+    if question.kind != Ask::Number {
+        return as_recorded(question, draw, typed);
+    }
+    let numbers = typed.split_inclusive(|letter: char| !letter.is_ascii_digit() && !",.".contains(letter));
+    let one = |number: &'r str| -> Cow<'r, str> {
+        let digits = number.trim_end_matches(|letter: char| !letter.is_ascii_digit());
+        match digits.split_once(',') {
+            Some((_, after)) if after.len() != 3 && after.bytes().all(|byte| byte.is_ascii_digit()) => {
+                number.replacen(',', ".", 1).into()
+            }
+            _ => number.into(),
+        }
+    };
+    numbers.map(one).collect::<Vec<_>>().concat().into()
+}
+
 /// Stands in front of what was typed for a choice where no letters could be read.
 pub(super) const UNREADABLE: char = '?';
 
 fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
     let mut chosen: Vec<String> = Vec::new();
-    for letter in typed.chars().filter(|letter| !letter.is_whitespace() && !",;.:/+&()[]-–>→".contains(*letter)) {
+    for letter in typed.chars().filter(|letter| !letter.is_whitespace() && !",;.:/+&()[]-–>→\"'“”".contains(*letter))
+    {
         let place = usize::from(u8::try_from(letter.to_ascii_uppercase()).ok()?.checked_sub(b'A')?);
         let option = order.get(place)?.to_string();
         if chosen.contains(&option) {
@@ -220,6 +251,29 @@ fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::embedded::{CONTENT, DEMO};
+    use crate::load::{Layered, Memory};
+
+    #[test]
+    fn a_decimal_comma_that_groups_nothing_is_a_point_and_a_grouping_comma_stays() {
+        let resolved = crate::resolve(&Layered(vec![&Memory::of(&DEMO), &Memory::of(&CONTENT)]));
+        let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
+        let of = |kind: Ask| bank.questions.iter().find(|question| question.kind == kind).expect("one");
+        for (typed, read) in [
+            ("2,06 gal/min", "2.06 gal/min"),
+            ("93,750 ft2", "93,750 ft2"),
+            ("1,25 gal 3,5 fl oz", "1.25 gal 3.5 fl oz"),
+            ("2,5/1,25 gal", "2.5/1.25 gal"),
+            ("0,5", "0.5"),
+            ("1,250,5 ft", "1,250,5 ft"),
+            (",5 gal", ".5 gal"),
+            ("two, or so", "two, or so"),
+            ("", ""),
+        ] {
+            assert_eq!(pointed(of(Ask::Number), 0, typed), read, "{typed}");
+        }
+        assert_eq!(pointed(of(Ask::One), 0, "A").parse::<usize>(), Ok(of(Ask::One).dealt(0)[0]));
+    }
 
     #[test]
     fn a_day_is_read_as_people_and_spreadsheets_write_it() {
@@ -238,7 +292,10 @@ mod tests {
         assert_eq!(read("4/5/2026", System::Us), Ok("2026-04-05T23:59:59Z".to_owned()));
         assert_eq!(read("4/5/2026", System::Metric), Ok("2026-05-04T23:59:59Z".to_owned()));
         assert_eq!(read("", System::Us), Ok(UNDATED.to_owned()));
-        assert_eq!(read("2026-07-01", System::Us), Err("dated in the future (2026-07-01)".to_owned()));
+        assert_eq!(
+            read("2026-07-01", System::Us),
+            Err("dated in the future (2026-07-01); write the day of the quiz, or leave it empty".to_owned())
+        );
         for typed in ["Monday", "2026-13-01", "31/2/2026", "4/14", "1/2/3/4", "-1/2/2026"] {
             assert!(read(typed, System::Us).is_err_and(|why| why.contains("2026-04-14")), "{typed}");
         }

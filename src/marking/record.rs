@@ -12,6 +12,8 @@ use tankside_calc::text::fixed_hash;
 
 /// What a file says it is.
 pub const FORMAT: &str = "tankside-training-record";
+/// What a file says it is that holds all progress of a phone, for another phone.
+const PROGRESS: &str = "tankside-progress";
 /// The newest version that is read.
 pub const VERSION: u32 = 1;
 /// The largest record, bytes: years of practice, and no more than a spreadsheet of a crew can hold.
@@ -237,6 +239,9 @@ fn in_two(bytes: &[u8]) -> Result<(Head, Option<Record<'_>>), Refusal> {
 
 impl Head {
     fn check(&self, bytes: &[u8]) -> Result<(), Refusal> {
+        if self.format.as_deref() == Some(PROGRESS) {
+            return Err(Refusal::Progress);
+        }
         if self.format.as_deref() != Some(FORMAT) {
             return Err(Refusal::NotARecord("it does not say that it is one".to_owned()));
         }

@@ -3,6 +3,9 @@
 use super::record::{LARGEST, VERSION};
 use std::fmt;
 
+/// What to do about a file that no page wrote so.
+const AGAIN: &str = "ask for the training record as the page “Your progress” saves it";
+
 /// Why a file is not counted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refusal {
@@ -12,6 +15,8 @@ pub enum Refusal {
     CutShort,
     /// Not JSON: line and column.
     NotJson(usize, usize),
+    /// All progress of a phone, and not a training record.
+    Progress,
     /// JSON, but not a training record.
     NotARecord(String),
     /// Written by a newer program.
@@ -36,7 +41,7 @@ impl fmt::Display for Refusal {
             Refusal::TooLarge(bytes) => {
                 write!(
                     out,
-                    "too large for a training record ({:.1} MB, at most {} MB)",
+                    "too large for a training record ({:.1} MB, at most {} MB); {AGAIN}",
                     *bytes as f64 / 1e6,
                     LARGEST / 1_000_000
                 )
@@ -45,10 +50,16 @@ impl fmt::Display for Refusal {
             Refusal::NotJson(line, column) => {
                 write!(out, "not readable at line {line}, column {column}; ask for it again")
             }
-            Refusal::NotARecord(why) => write!(out, "not a training record: {why}"),
-            Refusal::Newer(version) => {
-                write!(out, "written by a newer tankside (version {version} of the format, this one reads {VERSION})")
-            }
+            Refusal::Progress => write!(
+                out,
+                "this is a progress file, which carries progress to another phone, and not a training record; {AGAIN}"
+            ),
+            Refusal::NotARecord(why) => write!(out, "not a training record: {why}; {AGAIN}"),
+            Refusal::Newer(version) => write!(
+                out,
+                "written by a newer tankside (version {version} of the format, this one reads {VERSION}); mark it with \
+                 the tankside that published the course"
+            ),
             Refusal::OtherCourse(id) => {
                 write!(out, "from another course, “{id}”; to mark it, name that course with `--course FOLDER`")
             }
@@ -56,8 +67,8 @@ impl fmt::Display for Refusal {
             Refusal::FromTheFuture(at) => {
                 write!(out, "dated in the future ({at}); check that phone's clock")
             }
-            Refusal::Impossible(why) => write!(out, "not possible: {why}"),
-            Refusal::TooLong(what) => write!(out, "{what} is longer than a page would write"),
+            Refusal::Impossible(why) => write!(out, "not possible: {why}; {AGAIN}"),
+            Refusal::TooLong(what) => write!(out, "{what} is longer than a page would write; {AGAIN}"),
             Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
         }
     }

@@ -68,9 +68,11 @@ pub(super) fn unread(
             continue;
         };
         if marker.mark(index, answer.draw, &answer.answer).unread {
-            let why = why(questions.all[index].question, answer.draw, typed, questions.phrases);
+            let question = questions.all[index].question;
+            let taken = if question.kind == Ask::Number { &answer.answer } else { typed.as_str() };
+            let why = why(question, answer.draw, taken, questions.phrases);
             let (file, name, typed) = (file.to_path_buf(), row.name.clone(), typed.clone());
-            let (column, question) = (row.first + place, place + 1);
+            let (column, question) = (row.columns.get(place).copied().flatten().unwrap_or(place), place + 1);
             found.push(UnreadCell { file, line: row.line, column, question, name, typed, why });
         }
     }

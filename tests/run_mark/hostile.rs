@@ -26,6 +26,11 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
         ("empty.json", Vec::new(), "ends in the middle"),
         ("list.json", b"[1, 2]".to_vec(), "not a training record"),
         (
+            "progress.json",
+            b"{\"format\":\"tankside-progress\",\"version\":1,\"people\":[]}".to_vec(),
+            "this is a progress file, which carries progress to another phone, and not a training record; ask for the training",
+        ),
+        (
             "altered.json",
             whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(),
             "changed after it was made",

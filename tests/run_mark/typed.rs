@@ -230,6 +230,26 @@ fn a_copy_that_was_left_over_is_passed_over_and_a_name_without_answers_is_not_co
 }
 
 #[test]
+fn a_table_from_a_spreadsheet_with_semicolons_and_decimal_commas_is_marked_whole() {
+    let folder = Folder::new("semicolons");
+    let resolved = demo();
+    let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
+    let table = typed_table(bank, 7, &[(1, "Peña", &[]), (2, "Bo", &[])]);
+    let mut rows = csv::ReaderBuilder::new().has_headers(false).from_reader(table.as_bytes());
+    let mut out = "\u{feff};;;;\r\n".to_owned();
+    for row in rows.records() {
+        let row = row.expect("a row");
+        out += &row.iter().map(|cell| cell.replace('.', ",")).collect::<Vec<_>>().join(";");
+        out += "\r\n;;;;\r\n";
+    }
+    assert!(out.contains(";2,") || out.contains(";1,"), "{out}");
+    folder.write("typed.csv", out.as_bytes());
+    let said = text_of_mark(&folder);
+    assert!(said.starts_with("2 of 2 ready") && !said.contains("Not read"), "{said}");
+    assert!(folder.read("tankside-roster/roster.csv").contains("\r\nPeña,yes,"));
+}
+
+#[test]
 fn a_table_in_another_encoding_is_refused_with_what_to_save_it_as() {
     let folder = Folder::new("encoding");
     let resolved = demo();
