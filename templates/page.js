@@ -57,7 +57,7 @@ function putInAddress($section, params) {
   /** @param {string} role */
   const say = (role) => {
     if (!$section.querySelector(`[data-role="${role}"]`)) role = "link-note";
-    for (const $said of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
+    for (const $said of $section.querySelectorAll(".tk-tools__said")) {
       if ($said instanceof HTMLElement) $said.hidden = $said.dataset.role !== role;
     }
   };

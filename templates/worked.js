@@ -265,7 +265,7 @@ function startWorked($section) {
     let rounded = false;
     here.forEach(([name, text], at) => {
       if (text === pairs[at][1]) return;
-      rounded = rounded || pairs[at][1] === there[at][1];
+      rounded = rounded || !before.has(`${name} ${text}`);
       before.set(`${name} ${pairs[at][1]}`, text);
     });
     units = wanted;

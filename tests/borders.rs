@@ -115,7 +115,7 @@ fn two_runs_agree_and_nozzles_are_even_up_to_the_tolerance() {
                 ("tolerance", of(tolerance, "%")),
             ]
         };
-        border("catch-test", "catch-test.nozzle-off", &nozzles, &format!("nozzles at {tolerance} %"));
+        border("catch-test", "catch-test.nozzle-low", &nozzles, &format!("nozzles at {tolerance} %"));
         let worn = |share: f64| {
             vec![
                 ("rated-flow", "0.4 gal/min".to_owned()),

@@ -295,6 +295,204 @@ const ROWS: &[Row] = &[
     ),
 ];
 
+/// The same of the rows that read otherwise in metric units.
+const METRIC: &[Row] = &[
+    Row(
+        "Nozzle output",
+        "mL × 60 ÷ (s × 1000)",
+        &[("mL", 5500.0), ("s", 61.0)],
+        &[("catch.1.volume", "5500 mL"), ("catch.1.time", "61 s")],
+        "nozzle-output",
+        "L/min",
+    ),
+    Row(
+        "Several catches",
+        "all mL × 60 ÷ (all s × 1000)",
+        &[("all mL", 10_900.0), ("all s", 121.0)],
+        &[
+            ("catch.1.volume", "5500 mL"),
+            ("catch.1.time", "61 s"),
+            ("catch.2.volume", "5400 mL"),
+            ("catch.2.time", "60 s"),
+        ],
+        "nozzle-output",
+        "L/min",
+    ),
+    Row(
+        "Another pressure",
+        "L/min₁ × √(bar₂ ÷ bar₁)",
+        &[("L/min₁", 1.5), ("bar₁", 3.0), ("bar₂", 2.0)],
+        &[("flow", "1.5 L/min"), ("pressure", "3 bar"), ("new-pressure", "2 bar")],
+        "new-flow",
+        "L/min",
+    ),
+    Row(
+        "Pressure for a target output",
+        "bar₁ × (L/min₂ ÷ L/min₁)²",
+        &[("L/min₁", 1.5), ("bar₁", 3.0), ("L/min₂", 1.9)],
+        &[("flow", "1.5 L/min"), ("pressure", "3 bar"), ("wanted-flow", "1.9 L/min")],
+        "needed-pressure",
+        "bar",
+    ),
+    Row(
+        "Speed",
+        "m × 3.6 ÷ s",
+        &[("m", 60.0), ("s", 46.0)],
+        &[("run.1.distance", "60 m"), ("run.1.time", "46 s")],
+        "speed",
+        "km/h",
+    ),
+    Row(
+        "Seconds for a course",
+        "m × 3.6 ÷ (km/h)",
+        &[("m", 60.0), ("km/h", 5.5)],
+        &[("wanted-speed", "5.5 km/h"), ("course.1.length", "60 m")],
+        "course-1-time",
+        "s",
+    ),
+    Row(
+        "Area covered",
+        "m walked × m of pass spacing × 60 ÷ s",
+        &[("m walked", 160.0), ("m of pass spacing", 1.4), ("s", 123.0)],
+        &[("pass.1.length", "40 m"), ("pass.1.spacing", "1.4 m"), ("pass.1.passes", "4"), ("pass.1.time", "123 s")],
+        "area-rate",
+        "m2/min",
+    ),
+    Row(
+        "Lawn gun",
+        "L/min × 100 ÷ (m²/min)",
+        &[("L/min", 7.6), ("m²/min", 98.0)],
+        &[
+            ("timed.1.volume", "7.6 L"),
+            ("timed.1.catch-time", "60 s"),
+            ("timed.1.area", "98 m2"),
+            ("timed.1.area-time", "60 s"),
+        ],
+        "application-rate",
+        "L/100 m2",
+    ),
+    Row(
+        "Measured lawn",
+        "L used × 100 ÷ m²",
+        &[("L used", 38.0), ("m²", 465.0)],
+        &[("used.1.volume", "38 L"), ("used.1.area", "465 m2")],
+        "application-rate",
+        "L/100 m2",
+    ),
+    Row(
+        "To a hectare",
+        "L/100 m² × 100",
+        &[("L/100 m²", 8.0)],
+        &[("used.1.volume", "40 L"), ("used.1.area", "500 m2")],
+        "application-rate",
+        "L/ha",
+    ),
+    Row(
+        "Boom, spacing in centimeters",
+        "60,000 × L/min ÷ (km/h × cm)",
+        &[("L/min", 1.5), ("km/h", 5.0), ("cm", 50.0)],
+        &[("nozzle-flow", "1.5 L/min"), ("speed", "5 km/h"), ("spacing", "50 cm")],
+        "rate",
+        "L/ha",
+    ),
+    Row(
+        "Boom, spacing in meters",
+        "600 × L/min ÷ (km/h × m)",
+        &[("L/min", 1.5), ("km/h", 5.0), ("m", 0.5)],
+        &[("nozzle-flow", "1.5 L/min"), ("speed", "5 km/h"), ("spacing", "0.5 m")],
+        "rate",
+        "L/ha",
+    ),
+    Row(
+        "Nozzle flow needed",
+        "L/ha × km/h × m ÷ 600",
+        &[("L/ha", 200.0), ("km/h", 5.5), ("m", 0.5)],
+        &[("rate", "200 L/ha"), ("speed", "5.5 km/h"), ("spacing", "0.5 m")],
+        "nozzle-flow",
+        "L/min",
+    ),
+    Row(
+        "Another speed",
+        "rate₁ × km/h₁ ÷ (km/h₂)",
+        &[("rate₁", 360.0), ("km/h₁", 5.0), ("km/h₂", 6.0)],
+        &[("nozzle-flow", "1.5 L/min"), ("speed", "5 km/h"), ("spacing", "50 cm"), ("new-speed", "6 km/h")],
+        "new-rate",
+        "L/ha",
+    ),
+    Row(
+        "Area a tank treats",
+        "L in the tank × 100 ÷ (L/100 m²)",
+        &[("L in the tank", 750.0), ("L/100 m²", 9.0)],
+        &[("tank", "750 L"), ("application-rate", "9 L/100 m2")],
+        "area-per-tank",
+        "m2",
+    ),
+    Row(
+        "Product by area",
+        "label rate per 100 m² × m² ÷ 100",
+        &[("label rate per 100 m²", 45.0), ("m²", 1200.0)],
+        &[("application-rate", "8 L/100 m2"), ("area", "1200 m2"), ("product.1.rate", "45 mL/100 m2")],
+        "product-1-amount",
+        "mL",
+    ),
+    Row(
+        "Product by volume",
+        "label rate per 100 L × L ÷ 100",
+        &[("label rate per 100 L", 250.0), ("L", 600.0)],
+        &[("application-rate", "8 L/100 m2"), ("tank", "600 L"), ("product.1.rate", "250 mL/100 L")],
+        "product-1-amount",
+        "mL",
+    ),
+    Row(
+        "Percent by volume",
+        "% × L × 1000 ÷ 100",
+        &[("%", 0.5), ("L", 12.0)],
+        &[("mix", "12 L"), ("wanted", "0.5 %")],
+        "product-amount",
+        "mL",
+    ),
+    Row(
+        "Weight of a liquid",
+        "L × kg/L",
+        &[("L", 1.0), ("kg/L", 1.15)],
+        &[("ai-wanted", "2 kg/ha"), ("strength", "25 %"), ("density", "1.15 kg/L")],
+        "",
+        "",
+    ),
+    Row(
+        "Liquid to active ingredient",
+        "g active ÷ (g active per L)",
+        &[("g active", 1500.0), ("g active per L", 480.0)],
+        &[("ai-wanted", "1500 g/ha"), ("strength", "480 g/L")],
+        "product-rate",
+        "L/ha",
+    ),
+    Row(
+        "Dry to active ingredient",
+        "kg active × 100 ÷ % active",
+        &[("kg active", 1.5), ("% active", 75.0)],
+        &[("ai-wanted", "1.5 kg/ha"), ("strength", "75 %")],
+        "product-rate",
+        "kg/ha",
+    ),
+    Row(
+        "Spreader",
+        "kg used × 100 ÷ (m long × m of pass spacing)",
+        &[("kg used", 1.1), ("m long", 30.0), ("m of pass spacing", 1.8)],
+        &[("run.1.weight", "1.1 kg"), ("run.1.length", "30 m"), ("run.1.spacing", "1.8 m")],
+        "rate",
+        "kg/100 m2",
+    ),
+    Row(
+        "Fertilizer for a nutrient",
+        "kg of nutrient × 100 ÷ % of nutrient",
+        &[("kg of nutrient", 0.4), ("% of nutrient", 24.0)],
+        &[("nitrogen", "24 %"), ("target", "0.4 kg/100 m2"), ("area", "100 m2")],
+        "product-for-area",
+        "kg",
+    ),
+];
+
 /// The value of a formula as printed; `Err` with whatever in it is neither a sign, a number nor a name.
 fn worked_out(formula: &str, names: &[(&str, f64)]) -> Result<f64, String> {
     let mut names = names.to_vec();
@@ -379,8 +577,9 @@ fn power(tokens: &[Token], at: &mut usize) -> Option<f64> {
     Some(if take(tokens, at, '²') { value * value } else { value })
 }
 
-/// Title, formula, constant and calculator of every row of the sheet as it is embedded.
-fn printed() -> Vec<(String, String, String, String)> {
+/// Title, formula, constant and calculator of every row of the sheet as it is embedded; of metric units only those that
+/// read otherwise.
+fn printed(system: System) -> Vec<(String, String, String, String)> {
     let sheet: serde_yaml::Value =
         serde_yaml::from_str(text(&CONTENT, "exam-sheet/en.yaml")).expect("the sheet is YAML");
     let rows = sheet["groups"]
@@ -389,7 +588,12 @@ fn printed() -> Vec<(String, String, String, String)> {
         .iter()
         .flat_map(|group| group["rows"].as_sequence().expect("rows"));
     let of = |row: &serde_yaml::Value, name: &str| row[name].as_str().unwrap_or_default().to_owned();
-    rows.map(|row| (of(row, "title"), of(row, "formula"), of(row, "constant"), of(row, "of"))).collect()
+    rows.filter_map(|row| {
+        let own = if system == System::Us { row } else { row.get("metric")? };
+        let title = if own.get("title").is_some() { own } else { row };
+        Some((of(title, "title"), of(own, "formula"), of(own, "constant"), of(row, "of")))
+    })
+    .collect()
 }
 
 fn close(found: f64, right: f64, within: f64, what: &str) {
@@ -398,21 +602,27 @@ fn close(found: f64, right: f64, within: f64, what: &str) {
 
 #[test]
 fn every_formula_of_the_exam_sheet_as_printed_gives_what_the_calculator_gives() {
-    let printed = printed();
+    hold_against_calculators(ROWS, System::Us);
+    hold_against_calculators(METRIC, System::Metric);
+}
+
+fn hold_against_calculators(rows: &[Row], system: System) {
+    let printed = printed(system);
     let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
-    for Row(title, formula, names, given, result, unit) in ROWS {
+    for Row(title, formula, names, given, result, unit) in rows {
         let (_, whole, _, of) = printed.iter().find(|row| row.0 == *title).unwrap_or_else(|| panic!("no row {title}"));
         assert!(whole.contains(formula), "{title}: {whole} does not print {formula}");
         *seen.entry(title).or_default() += 1;
         let found = worked_out(formula, names).unwrap_or_else(|left| panic!("{title}: {left}"));
         let found_of = calculator(of).unwrap_or_else(|| panic!("{title}: no calculator {of}"));
-        let worked = work(found_of, &RawInputs::from_pairs(given), System::Us)
+        let worked = work(found_of, &RawInputs::from_pairs(given), system)
             .unwrap_or_else(|problems| panic!("{title}: {problems:?}"));
         let right = match *title {
-            // At 25 % a gallon of 9.6 lb holds 2.4 lb: 2 lb/acre take 2 ÷ 2.4 gal.
+            // At 25 % a gallon of 9.6 lb holds 2.4 lb: 2 lb/acre take 2 ÷ 2.4 gal; a liter of 1.15 kg likewise.
             "Weight of a liquid" => {
-                let gallons = worked.value_in("product-rate", "gal/acre").expect("a rate");
-                close(2.0 / (found * 0.25), gallons, 1e-9, title);
+                let per_area = system.pick("gal/acre", "L/ha");
+                let volume = worked.value_in("product-rate", per_area).expect("a rate");
+                close(2.0 / (found * 0.25), volume, 1e-9, title);
                 found
             }
             _ => worked.value_in(result, unit).unwrap_or_else(|| panic!("{title}: no {result} in {unit}")),
@@ -430,7 +640,8 @@ fn every_formula_of_the_exam_sheet_as_printed_gives_what_the_calculator_gives() 
 fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() {
     let size = |unit: &str| Unit::parse(unit).unwrap_or_else(|| panic!("no unit {unit}")).size();
     let per = |large: &str, small: &str| size(large) / size(small);
-    let constants: Vec<String> = printed().into_iter().map(|row| row.2).filter(|text| !text.is_empty()).collect();
+    let all = printed(System::Us).into_iter().chain(printed(System::Metric));
+    let constants: Vec<String> = all.map(|row| row.2).filter(|text| !text.is_empty()).collect();
     let follows: &[(&str, &[(f64, f64)])] = &[
         ("128 fl oz = 1 gal", &[(128.0, per("gal", "fl oz"))]),
         ("88 ft/min = 1 mph", &[(88.0, per("mph", "ft/min"))]),
@@ -444,6 +655,15 @@ fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() 
         ("495 = 43,560 ÷ 88", &[(495.0, per("acre", "ft2") / per("mph", "ft/min")), (495.0, 43_560.0 / 88.0)]),
         // Water at 60 °F; NIST Handbook 44, Appendix C: 8.33 to 8.34 lb/gal by temperature.
         ("water 8.34 lb/gal", &[(8.34, 0.99904 * per("gal", "mL") / per("lb", "g"))]),
+        ("1000 mL = 1 L", &[(1000.0, per("L", "mL"))]),
+        ("3.6 km/h = 1 m/s", &[(3.6, per("m/s", "km/h"))]),
+        ("1 ha = 10,000 m²", &[(10_000.0, per("ha", "m2"))]),
+        (
+            "600 = 10,000 × 60 ÷ 1000",
+            &[(600.0, per("ha", "m2") / per("km/h", "m/min")), (600.0, 10_000.0 * 60.0 / 1000.0)],
+        ),
+        ("L/min of one nozzle. 60,000 = 600 × 100", &[(60_000.0, 600.0 * per("m", "cm"))]),
+        ("water 1 kg/L", &[(1.0, 0.99904)]),
         ("π = 3.14, π ÷ 4 = 0.785", &[(314.0 / 100.0, std::f64::consts::PI), (0.785, std::f64::consts::FRAC_PI_4)]),
     ];
     for constant in &constants {
@@ -453,7 +673,7 @@ fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() 
             .find(|(text, _)| text == constant)
             .unwrap_or_else(|| panic!("{constant} follows from nothing"));
         for (printed, defined) in *pairs {
-            let rounded = ["340.3", "8.34", "3.14"].iter().any(|figure| constant.contains(figure));
+            let rounded = ["340.3", "water", "3.14"].iter().any(|figure| constant.contains(figure));
             close(*printed, *defined, if rounded { ROUNDED } else { 1e-9 }, constant);
         }
     }

@@ -67,7 +67,7 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     assert!(lesson.contains("tk-caution--danger") && lesson.contains("Never on the <em>street</em>."), "{lesson}");
     // Where it applies and what it rests on are shown with it.
     assert!(lesson.contains("Where it applies: Ohio crews"), "{lesson}");
-    assert!(lesson.contains("Based on: our own rule; Storm &amp; drains, the town"), "{lesson}");
+    assert!(lesson.contains("<cite>our own rule; Storm &amp; drains, the town"), "{lesson}");
     assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
     let glossary = &pages["glossary.html"];
     assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");

@@ -9,23 +9,23 @@ use tankside_calc::calculators::registry::calculator;
 use tankside_calc::text::escape::html;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::{Expr, Origin, Step};
+use tankside_calc::working::record::{Expr, Origin, Step, System};
 
 /// The sheet for an exam: formulas as a candidate writes them, by what they are for.
-#[derive(Debug, Deserialize, Serialize)]
+#[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(super) struct ExamSheet {
+struct ExamSheet {
     groups: Vec<ExamGroup>,
 }
 
-#[derive(Debug, Deserialize, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct ExamGroup {
     name: String,
     rows: Vec<ExamRow>,
 }
 
-#[derive(Debug, Deserialize, Serialize)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct ExamRow {
     title: String,
@@ -35,13 +35,53 @@ struct ExamRow {
     constant: String,
     /// The calculator that works it, and whose sources publish it.
     of: String,
+    /// What takes its place in metric units; a row without it reads the same in both systems.
+    #[serde(default, skip_serializing)]
+    metric: Option<MetricRow>,
+    /// Whether only US units have it.
+    #[serde(default, rename = "us-only", skip_serializing)]
+    us_only: bool,
 }
 
-/// The sheet for an exam, with the first published source of every calculator that it names.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MetricRow {
+    /// Where the name says a unit.
+    title: Option<String>,
+    formula: String,
+    #[serde(default)]
+    constant: String,
+}
+
+/// The sheet in one system of units.
+#[derive(Serialize)]
+pub(super) struct ExamIn {
+    system: &'static str,
+    groups: Vec<ExamGroup>,
+}
+
+impl ExamSheet {
+    fn into_system(mut self, system: System) -> ExamIn {
+        if system == System::Metric {
+            for group in &mut self.groups {
+                group.rows.retain(|row| !row.us_only);
+                for row in &mut group.rows {
+                    let Some(metric) = row.metric.take() else { continue };
+                    row.title = metric.title.unwrap_or_else(|| std::mem::take(&mut row.title));
+                    (row.formula, row.constant) = (metric.formula, metric.constant);
+                }
+            }
+        }
+        ExamIn { system: system.id(), groups: self.groups }
+    }
+}
+
+/// The sheet for an exam in both systems of units, that of the course first, with the first published source of every
+/// calculator that it names.
 ///
 /// # Errors
 /// A file of the stock content that cannot be read; only a developer sees it.
-pub(super) fn exam(language: &str) -> Result<(ExamSheet, Vec<SourceRow>), String> {
+pub(super) fn exam(language: &str, first: System) -> Result<([ExamIn; 2], Vec<SourceRow>), String> {
     let text = crate::catalogue::exam_sheet(language);
     let sheet: ExamSheet = serde_yaml::from_str(text).map_err(|fault| format!("exam-sheet: {fault}"))?;
     let mut listed: Vec<SourceRow> = Vec::new();
@@ -53,7 +93,8 @@ pub(super) fn exam(language: &str) -> Result<(ExamSheet, Vec<SourceRow>), String
             }
         }
     }
-    Ok((sheet, listed))
+    let sheets = first.and_other().map(|system| ExamSheet { groups: sheet.groups.clone() }.into_system(system));
+    Ok((sheets, listed))
 }
 
 /// The formulas of one calculator.

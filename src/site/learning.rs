@@ -37,6 +37,7 @@ struct ExamPart {
     calculator: bool,
     /// Whether it asks what no lesson of the course teaches.
     beyond: bool,
+    systems: [&'static str; 2],
     json: String,
 }
 
@@ -136,6 +137,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
         reference_sheet: set.reference_sheet.unwrap_or(false),
         calculator: set.calculator.unwrap_or(true),
         beyond: pool::goes_beyond(course),
+        systems: course.system().and_other().map(System::id),
         json: in_script(&json.line()),
     };
     pages.learner("exam", phrases, |page| page.insert("exam", &part))

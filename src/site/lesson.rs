@@ -30,11 +30,21 @@ impl Filling<'_> {
     /// A template or a question that cannot be rendered.
     pub(super) fn body(&self, lesson: &ReadyLesson, markup: &str) -> Result<String, Fault> {
         let mut out = String::with_capacity(markup.len() * 2 + lesson.examples.len() * EXAMPLE_BYTES);
-        self.fill(lesson, &lesson.body, markup, &mut out)?;
+        let mut told = Vec::new();
+        self.fill(lesson, &lesson.body, markup, &mut out, &mut told)?;
+        rest_on(&told, &self.course.phrases, &mut out);
         Ok(out)
     }
 
-    fn fill(&self, lesson: &ReadyLesson, body: &Body, markup: &str, out: &mut String) -> Result<(), Fault> {
+    /// `told` are the cautions that it shows, each once.
+    fn fill<'a>(
+        &'a self,
+        lesson: &ReadyLesson,
+        body: &Body,
+        markup: &str,
+        out: &mut String,
+        told: &mut Vec<&'a StockCaution>,
+    ) -> Result<(), Fault> {
         let phrases = &self.course.phrases;
         let (mut titled, mut fault) = (false, None);
         body.fill_in(markup, out, |insert, out| match insert {
@@ -47,6 +57,9 @@ impl Filling<'_> {
             Insert::Caution(Caution::Stock { id, .. }) => {
                 if let Some(caution) = self.course.cautions.get(id) {
                     stock(caution, phrases, out);
+                    if told.iter().all(|other| !std::ptr::eq(*other, caution)) {
+                        told.push(caution);
+                    }
                 }
             }
             Insert::Caution(Caution::Own { level, body, .. }) => {
@@ -57,7 +70,7 @@ impl Filling<'_> {
                 };
                 open_caution(level, phrases, out);
                 let mut inner = String::new();
-                fault = self.fill(lesson, body, &body.html, &mut inner).err().or(fault.take());
+                fault = self.fill(lesson, body, &body.html, &mut inner, told).err().or(fault.take());
                 out.push_str(&inner);
                 out.push_str("</div></aside>\n");
             }
@@ -118,20 +131,32 @@ fn open_caution(level: &str, phrases: &Phrases, out: &mut String) {
     ));
 }
 
-/// A stock caution or one of the course's own: what it says, and in small type where it applies and what it rests on.
+/// A stock caution or one of the course's own: what it says, and in small type where it applies.
 fn stock(caution: &StockCaution, phrases: &Phrases, out: &mut String) {
     open_caution(&caution.severity, phrases, out);
     out.push_str(&format!("<p>{}</p></div>", caution.html()));
     let place = caution.jurisdiction.as_deref().map(str::trim).filter(|place| !place.is_empty());
-    let sources: Vec<&str> =
-        caution.sources.iter().map(|source| source.trim()).filter(|source| !source.is_empty()).collect();
     if let Some(place) = place {
         let said = phrases.fill_with("site.caution-where", &[("place", place)]);
         out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", html(&said)));
     }
-    if !sources.is_empty() {
-        let said = phrases.fill_with("site.caution-sources", &[("sources", &sources.join("; "))]);
-        out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", html(&said)));
-    }
     out.push_str("</aside>\n");
+}
+
+/// What the cautions of a lesson rest on: one fold at its end, so that none is long on a phone or costs a key to pass.
+fn rest_on(cautions: &[&StockCaution], phrases: &Phrases, out: &mut String) {
+    let mut rows = String::new();
+    for caution in cautions {
+        let sources: Vec<&str> =
+            caution.sources.iter().map(|source| source.trim()).filter(|source| !source.is_empty()).collect();
+        if !sources.is_empty() {
+            rows.push_str(&format!("<li>{} <cite>{}</cite></li>\n", caution.html(), html(&sources.join("; "))));
+        }
+    }
+    if !rows.is_empty() {
+        let title = html(phrases.get("site.caution-sources"));
+        out.push_str(&format!(
+            "<details class=\"tk-fold tk-rest-on\"><summary class=\"tk-fold__title\">{title}</summary>\n<ul>\n{rows}</ul></details>\n"
+        ));
+    }
 }

@@ -48,9 +48,25 @@ describe("a switch of units", () => {
         assert.equal(await page.locator(`${selector} [data-role="rounded"]`).isVisible(), unlike(there), `${before} and ${there}`);
         await page.locator(`${selector} [data-do="units"]:visible`).click();
         assert.deepEqual(await numbers(), before);
+        assert.ok(!await page.locator(`${selector} [data-role="rounded"]`).isVisible(), "what comes back is not round");
       });
     });
   }
+});
+
+test("link, units, link, units, reset: one message at a time, under the buttons", async () => {
+  const { url, selector } = ONE_OF_EACH.find(({ calculator }) => calculator === "tank-mix");
+  await open(url, async (page) => {
+    await ready(page, selector);
+    const said = page.locator(`${selector} .tk-tools__said:visible`);
+    const roles = [];
+    for (const chore of ["link", "units", "link", "units", "reset"]) {
+      await page.locator(`${selector} [data-do="${chore}"]:visible`).click();
+      if (chore === "link") await page.locator(`${selector} :is([data-role="link-copied"], [data-role="link-note"]):visible`).waitFor();
+      roles.push((await said.evaluateAll(($all) => $all.map(($one) => $one.dataset.role.split("-")[0]))).join(" and "));
+    }
+    assert.deepEqual(roles, ["link", "rounded", "link", "", ""]);
+  });
 });
 
 test("at 180 px, a page of 720 at four times its size, nothing but a table of its own scrolls sideways on any page", async () => {

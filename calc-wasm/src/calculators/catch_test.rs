@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// No catch at all; nozzles without their time.
 /// # Cautions
 /// `catch-test.short` under 20 s, `catch-test.little` under 20 fl oz in 20 s or more, `catch-test.scatter` for the catch
-/// farthest from the pooled output, where that is more than 5 %, `catch-test.nozzle-off` for each nozzle outside the tolerance,
+/// farthest from the pooled output, where that is more than 5 %, `catch-test.nozzle-low` and `.nozzle-high` for each nozzle outside the tolerance,
 /// `catch-test.mean-moved` for a nozzle so far off that others are judged otherwise without it (three nozzles or more).
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
@@ -229,10 +229,11 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         if off[index] {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
-                ("departure", rec.arg(&departure, usual::PERCENT)),
+                ("departure", Arg::Quantity(departure.si().abs(), usual::PERCENT.us)),
                 ("tolerance", rec.arg(&tolerance, usual::PERCENT)),
             ];
-            rec.caution("catch-test.nozzle-off", Severity::Warning, args);
+            let id = if departure.si() < 0.0 { "catch-test.nozzle-low" } else { "catch-test.nozzle-high" };
+            rec.caution(id, Severity::Warning, args);
         }
     }
     if let Some(far) = mover(&catches, mean.si(), &tolerance, &off) {

@@ -29,7 +29,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// - `concentrate` (%): strength of the product; left out, the product itself is what counts. No limits declared;
 ///   optional.
 /// - `water-parts` (a number): parts of water to one part of product. Above 0 to 100,000, usually 1 to 1000; optional.
-/// - `product` (fl oz or mL): product put into the mix; without a mix, product on hand. No limits declared; optional.
+/// - `product` (fl oz or mL): product put into the mix; without a mix, product on hand. No limits declared; read to
+///   2 %; optional.
 /// - `area-rate` (pt/acre or L/ha): rate of an adjuvant by area. Above 0 to 1000 gal/acre, usually 0.01 to 10 gal/acre;
 ///   optional.
 /// - `carrier`, `other-carrier` (gal/1000 ft² or L/100 m²): spray volume that it goes into, and another. Above 0 to 50
@@ -92,7 +93,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &ACTIVE.spec,
         &OTHER_STRENGTH.spec,
     ],
-    uncertain: &[],
+    uncertain: &[MIX_MADE.name()],
     compare: None,
     face: Face::Results,
     looks_back: false,
@@ -129,7 +130,9 @@ pub(crate) const WANTED: InputOf<kinds::Strength> = InputOf::quantity("wanted", 
 pub(crate) const CONCENTRATE: InputOf<kinds::Strength> = InputOf::quantity("concentrate", usual::PERCENT).optional();
 pub(crate) const WATER_PARTS: InputOf<kinds::Number> =
     InputOf::quantity("water-parts", usual::NUMBER).above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
-pub(crate) const PRODUCT: InputOf<kinds::Amount> = InputOf::quantity("product", usual::MEASURED).optional();
+/// Common practice, no source: a cup or a scale is read to a fiftieth of what is in it, whichever of the two it is.
+pub(crate) const PRODUCT: InputOf<kinds::Amount> =
+    InputOf::quantity("product", usual::MEASURED).read_to((2.0, "%"), (2.0, "%")).optional();
 pub(crate) const AREA_RATE: InputOf<kinds::VolumePerArea> =
     InputOf::quantity("area-rate", units!("pt/acre", "L/ha")).above("gal/acre", (0.0, 1000.0), (0.01, 10.0)).optional();
 pub(crate) const CARRIER: InputOf<kinds::VolumePerArea> =

@@ -20,7 +20,7 @@ pub(crate) const FILL_TIME: InputOf<kinds::Time> = InputOf::quantity("fill-time"
 /// Spray that the operator puts on the ground.
 pub(crate) const APPLICATION_RATE: InputOf<kinds::VolumePerArea> =
     InputOf::quantity("application-rate", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-/// Ground to treat, where it is known, measured with a wheel or off a map.
+/// Ground to treat, where it is known, measured with a wheel or off a map: to 2 %, common practice, no source.
 pub(crate) const GROUND: InputOf<kinds::Area> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .read_to((2.0, "%"), (2.0, "%"))

@@ -4,7 +4,7 @@ use crate::mistakes::Recognised;
 use crate::page::worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::unit_text;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::question::score::{Note, Query, Verdict};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
@@ -50,7 +50,8 @@ pub(super) fn number(id: &str, text: &str, posed: Option<&Posed>, phrases: &Phra
 pub(super) fn units(posed: &Posed, phrases: &Phrases) -> String {
     let Some(kind) = Kind::of(&posed.unit).filter(|_| !posed.unit.is_none()) else { return String::new() };
     let (us, metric) = kind.offered();
-    let offered = posed.worked.system.pick(us, metric);
+    // Where percent is asked for, a percentage is the answer: nobody is off by 11 fl oz/100 gal.
+    let offered = if posed.unit == unit!("%") { &[] } else { posed.worked.system.pick(us, metric) };
     let own = (!offered.contains(&posed.unit)).then_some(posed.unit);
     let label = html(phrases.get("score.unit"));
     let mut out =

@@ -24,6 +24,11 @@ impl System {
         [System::Us, System::Metric].into_iter().find(|system| system.id() == id)
     }
 
+    /// Both, this one first.
+    pub fn and_other(self) -> [System; 2] {
+        self.pick([System::Us, System::Metric], [System::Metric, System::Us])
+    }
+
     /// The first in US units, the second in metric.
     pub fn pick<T>(self, us: T, metric: T) -> T {
         match self {

@@ -87,7 +87,11 @@ pub(crate) fn rate_unit(system: System) -> Unit {
 pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) {
     let unit = rate_unit(worked.system);
     let rate = worked.si(&APPLICATION_RATE, []).unwrap_or_default();
-    (phrases.number(shown(without_noise(rate / unit.size()), RESULT_FIGURES)), unit.shown())
+    let rate = without_noise(rate / unit.size());
+    // Beside what it may be off by it ends at the same place: 2.00 ± 0.03.
+    let places = spread(worked).and_then(|off| places_beside(off / unit.size(), rate));
+    let number = places.map_or_else(|| shown(rate, RESULT_FIGURES), |places| at_place(rate, places));
+    (phrases.number(number), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.

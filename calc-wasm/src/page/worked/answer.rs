@@ -39,7 +39,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
-    // The steps that lead to the large result come first; their numbers go on through those that are folded.
+    // The steps that lead to what is in sight come first; their numbers go on through those that are folded.
     let first = leads.iter().filter(|leads| **leads).count();
     let of =
         |kind: bool| worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == kind).map(|(step, _)| step);
@@ -154,11 +154,13 @@ fn some_cancel(steps: &[(&Step, Line)]) -> bool {
     steps.iter().any(|(_, numbers)| cancels(numbers))
 }
 
-/// Of each step whether the large result rests on it; all where there is none, or none rests on any.
+/// Of each step whether a result in sight rests on it; all where there is none, or none rests on any.
 fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
-    let expr = results.main.first().and_then(|found| found.expr.as_ref());
-    let leads = expr.map_or_else(Vec::new, |expr| steps_under(expr, &worked.steps));
-    if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
+    let mut leads = vec![false; worked.steps.len()];
+    for expr in results.main.iter().filter_map(|found| found.expr.as_ref()) {
+        leads.iter_mut().zip(steps_under(expr, &worked.steps)).for_each(|(leads, under)| *leads |= under);
+    }
+    if leads.contains(&true) { leads } else { vec![true; leads.len()] }
 }
 
 /// Steps whose first has the number `first`.

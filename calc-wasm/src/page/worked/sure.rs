@@ -38,7 +38,8 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
 /// Whether a result is the one shown large.
 fn large(worked: &Worked, options: &Options, about: &WorkedResult) -> bool {
     let first = worked.result(options.large).or_else(|| worked.unasked().find(|found| found.spec.main));
-    first.is_none_or(|first| std::ptr::eq(first, about))
+    // Where columns are compared, none is.
+    worked.calculator.compare.is_none() && first.is_none_or(|first| std::ptr::eq(first, about))
 }
 
 /// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.
@@ -162,6 +163,7 @@ fn row(out: &mut String, cells: [&str; 4]) {
 /// A bar for each line, the whole uncertainty being the full width.
 fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     const ROW: f64 = 42.0;
+    const WIDE: f64 = 290.0;
     let mut drawing = Drawing::new(ROW * lines.len() as f64 + 6.0);
     let mut shares: Vec<String> = Vec::new();
     for (index, line) in lines.iter().enumerate() {
@@ -169,9 +171,10 @@ fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
         // In the core's notation: the drawing writes it in the language's.
         let share = [&shown(line.share * 100.0, 1), " %"].concat();
         drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(line.label.clone()));
-        drawing.label(Set::End, 352.0, top + 18.0, Label::Plain(share.clone()));
-        drawing.rect("paper", 8.0, top + 25.0, 344.0, 12.0);
-        drawing.rect("mark", 8.0, top + 25.0, 344.0 * line.share, 12.0);
+        // Beside the bar: a long name has its line to itself.
+        drawing.label(Set::End, 352.0, top + 36.0, Label::Plain(share.clone()));
+        drawing.rect("paper", 8.0, top + 25.0, WIDE, 12.0);
+        drawing.rect("mark", 8.0, top + 25.0, WIDE * line.share, 12.0);
         shares.push([&line.name, " ", &share].concat());
     }
     drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(say::listed_apart(&shares, phrases)))]);
