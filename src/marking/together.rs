@@ -9,6 +9,7 @@ use super::tally::Made;
 use super::wrong::Wrong;
 use serde::Serialize;
 use std::cmp::Reverse;
+use tankside_calc::question::Ask;
 use tankside_calc::text::figures::shown;
 
 /// The most questions that a page lists, and kinds of answers to each.
@@ -95,7 +96,10 @@ fn told(index: usize, like: Like, example: &Example, questions: &Questions) -> S
         return phrases.get("desk.odd-blank").to_owned();
     }
     let so = wrong.told("desk.odd");
-    let Some(share) = like.share().filter(|_| questions.all[index].is_one_number()) else { return so };
+    let Some(share) = like.share().filter(|_| questions.all[index].is_one_number()) else {
+        let is_number = questions.all[index].question.kind == Ask::Number;
+        return if is_number { phrases.fill_with("desk.odd-alone", &[("so", &so)]) } else { so };
+    };
     let (key, amount) = match share {
         share if (1.0..2.0).contains(&share) => ("desk.odd-high", (share - 1.0) * 100.0),
         share if (0.5..1.0).contains(&share) => ("desk.odd-low", (1.0 - share) * 100.0),

@@ -309,6 +309,9 @@ fn the_roster_shows_what_somebody_wrote_beside_what_is_right_and_says_where_no_k
     assert_eq!(wrote("Bo"), format!("{}: =cmd|'<img src=x> 9", id(0)), "no cell begins with a formula");
     assert_eq!(wrote("Cy"), format!("{}: left blank | {}: {option}", id(0), id(choice)));
     assert_eq!([cell("Ada", "Most common mistake"), cell("Di", "Ready")], ["no known mistake fits", "yes"]);
+    // Three chose the same option.
+    let together = format!("“{option}” where “{true_one}” is right. <strong>3 people: Ada, Cy, Di</strong>");
+    assert!(page.contains(&together), "{together} in\n{page}");
     // A number never leaves its unit at the end of a line.
     let written = folder.as_written("tankside-roster/roster.html");
     assert!(written.contains("0.123\u{a0}gal/min") && written.contains("90\u{a0}%"));
