@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, startFinds, standings, answerRows, examDay, showTroubles, oneAtATime */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, haveParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, startFinds, standings, answerRows, examDay, showTroubles, oneAtATime */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -24,6 +24,25 @@ function dayName(day) {
   return new Date(day * 86_400_000).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
 }
 
+/** Days of the week without practice, 0 for Sunday. @param {any} set the learner's settings @returns {number[]} */
+function daysOff(set) {
+  const off = Array.isArray(set.off) ? set.off.filter((/** @type {any} */ day) => Number.isInteger(day) && day >= 0 && day < 7) : [];
+  return new Set(off).size < 7 ? off : [];
+}
+
+/** The days of the week in the order of the page's language. @returns {[number, string][]} */
+function weekDays() {
+  const { lang } = document.documentElement;
+  let first = 1;
+  try {
+    /** @type {any} */
+    const locale = new Intl.Locale(lang);
+    first = (locale.getWeekInfo ? locale.getWeekInfo() : locale.weekInfo).firstDay;
+  } catch { /* A browser that does not know begins on Monday. */ }
+  // The fourth day of 1970 was a Sunday.
+  return [0, 1, 2, 3, 4, 5, 6].map((place) => (first + place) % 7).map((day) => [day, new Date((day + 3) * 86_400_000).toLocaleDateString(lang, { weekday: "short", timeZone: "UTC" })]);
+}
+
 /** @param {HTMLElement} $part */
 function startDrill($part) {
   /** @param {string} role */
@@ -37,6 +56,7 @@ function startDrill($part) {
   const $plan = /** @type {HTMLDetailsElement} */ (find("drill", $part, ".tk-drill__plan"));
   const $beyond = /** @type {HTMLInputElement} */ (role("beyond"));
   const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
+  const $days = () => [...$part.querySelectorAll('input[name="off"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
   const settings = () => (LEARN.note("settings") || {}).note || {};
 
   const beyond = () => learnBeyond(settings(), pool.some(([, taught]) => taught));
@@ -61,7 +81,8 @@ function startDrill($part) {
   function keepSettings(byHand = false) {
     const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
     const own = byHand ? { beyond: $beyond.checked, chosen: true } : {};
-    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, ...own });
+    const off = $days().filter(($one) => $one.checked).map(($one) => Number($one.value));
+    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, off, ...own });
     $beyond.checked = beyond();
     showPlan();
     // What is due depends on the day of the exam.
@@ -80,6 +101,8 @@ function startDrill($part) {
     $beyond.checked = beyond();
     if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
     if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
+    const off = daysOff(set);
+    for (const $one of $days()) $one.checked = off.includes(Number($one.value));
   }
 
   function showPlan() {
@@ -89,8 +112,10 @@ function startDrill($part) {
     const today = learnDay();
     const of = learnCount(digests, items);
     role("standing").textContent = [word("drill-standing", of), of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
-    const out = new Set(pool.filter(([topic, taught]) => !choose(topic, taught > 0) && choose(topic, true)).map(([,, digest]) => digest)).size;
-    role("out").textContent = out ? word("drill-out", { count: out }) : "";
+    const untaught = new Set(pool.filter(([topic, taught]) => !taught && choose(topic, true)).map(([,, digest]) => digest)).size;
+    const said = untaught ? word($beyond.checked ? "drill-in" : "drill-out", { count: untaught, all: digests.length }) : "";
+    // The same words again are not read aloud again.
+    if (role("out").textContent !== said) role("out").textContent = said;
     role("past").textContent = learnExam(settings()) && examDay() === null ? word("exam-past") : "";
     const exam = examDay();
     role("plan-about").textContent = exam === null ? word("plan-usual") : exam === today ? word("exam-today") : word("plan-exam", { day: dayName(exam) });
@@ -103,13 +128,16 @@ function startDrill($part) {
     const formulas = new Map(pool.map(([,, digest, formula]) => [digest, formula === null ? "" : String(formula)]));
     const rows = digests.map((digest) => [digest, formulas.get(digest) || ""]);
     // Nobody does more than two drills in a day.
-    const { days, fits, formulas: [met, of] } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4, questions: 2 * Number($length.value) })));
+    const { days, fits, formulas: [met, of] } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4, questions: 2 * Number($length.value), off: daysOff(settings()) })));
     role("plan-fits").textContent = fits < digests.length && examDay() !== today ? word("plan-fits", { fits, all: digests.length, met, of }) : "";
-    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back, questions]) => {
+    // Most have missed nothing yet: then there is no column for it.
+    const missed = days.some((/** @type {number[]} */ [, count]) => count > 0);
+    role("plan-missed").hidden = !missed;
+    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, again, fresh, back, questions]) => {
       const $row = document.createElement("tr");
       const $day = make("th", "", dayName(day));
       $day.setAttribute("scope", "row");
-      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "", String(questions)), make("td", "tk-plan__done", ""));
+      $row.append($day, ...(missed ? [make("td", "", String(again))] : []), make("td", "", String(fresh)), make("td", "", String(back)), make("td", "", String(questions)), make("td", "tk-plan__done", ""));
       return $row;
     });
     role("plan").replaceChildren(...$rows);
@@ -149,7 +177,10 @@ function startDrill($part) {
     $total.append($line);
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
     $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
-    const next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
+    let next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
+    const off = daysOff(settings());
+    // What comes back on a day off waits for the next day.
+    while (next > learnDay() && off.includes((next + 4) % 7)) next += 1;
     const exam = examDay();
     if (exam !== null && (exam === learnDay() || next > exam)) $total.append(make("p", "", exam === learnDay() ? word("exam-today") : word("exam-before", { day: dayName(exam) })));
     else if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
@@ -219,7 +250,14 @@ function startDrill($part) {
     });
   }
 
-  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(event.target === $beyond); });
+  $part.addEventListener("change", (event) => {
+    const $one = event.target;
+    if (!($one instanceof Node) || !role("setup").contains($one)) return;
+    const none = $days().every(($day) => $day.checked);
+    if (none && $one instanceof HTMLInputElement) $one.checked = false;
+    role("off-all").textContent = none ? word("drill-off-all") : "";
+    keepSettings($one === $beyond);
+  });
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
@@ -231,10 +269,37 @@ function startDrill($part) {
       if (some) withQuestions(begin);
     }
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
-    if (chore === "print-plan") { $plan.open = true; withParts(["learning"], () => { showPlan(); print(); }, () => { role("said").textContent = word("not-loaded"); }); }
+    if (chore === "print-plan") printPlan();
     if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }
   });
   $plan.addEventListener("toggle", showPlan);
+
+  function printPlan() {
+    withParts(["learning"], () => { unfold(); print(); }, () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  // The plan is printed whole, folded or not: what works it out is loaded as soon as anybody is at the page.
+  let folded = false;
+  function unfold() {
+    folded ||= !$plan.open;
+    $plan.open = true;
+    showPlan();
+  }
+  addEventListener("beforeprint", () => { if (!role("setup").hidden && haveParts(["learning"])) unfold(); });
+  addEventListener("afterprint", () => { if (folded) $plan.open = folded = false; });
+  for (const kind of ["pointermove", "pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
+  addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || role("setup").hidden || haveParts(["learning"])) return;
+    event.preventDefault();
+    printPlan();
+  });
+  role("off").append(...weekDays().map(([day, name]) => {
+    const $label = make("label", "tk-choice");
+    const $mark = document.createElement("input");
+    [$mark.type, $mark.name, $mark.value, $mark.className] = ["checkbox", "off", String(day), "tk-choice__mark"];
+    $label.append($mark, " ", make("span", "tk-choice__text", name));
+    return $label;
+  }));
   offer();
   role("setup").hidden = false;
 }

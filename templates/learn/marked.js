@@ -102,19 +102,21 @@ function reviewed(one, index, own) {
   return $row;
 }
 
-/** Right answers by topic. @param {ReturnType<typeof markPaper>} marked @param {Object<string, string>} names */
+/** Right answers by topic, the weakest first. @param {ReturnType<typeof markPaper>} marked @param {Object<string, string>} names */
 function topicTable(marked, names) {
   const $table = make("table", "tk-topics");
   $table.append(make("caption", "", word("by-topic")));
   const $body = document.createElement("tbody");
-  for (const [topic, name] of Object.entries(names)) {
+  const rows = Object.entries(names).map(([topic, name]) => {
     const of = marked.filter((one) => one.item.question.topic === topic);
-    if (!of.length) continue;
+    const [right, all] = sumPoints(of);
+    return { name, right, all, points: all > of.length };
+  }).filter((one) => one.all).sort((one, other) => one.right / one.all - other.right / other.all);
+  for (const { name, right, all, points } of rows) {
     const $row = document.createElement("tr");
     const $name = make("th", "", name);
     $name.setAttribute("scope", "row");
-    const [right, all] = sumPoints(of);
-    $row.append($name, make("td", "", word(all > of.length ? "points-of" : "right-of", { right, all })));
+    $row.append($name, make("td", "", word(points ? "points-of" : "right-of", { right, all })));
     $body.append($row);
   }
   $table.append($body);

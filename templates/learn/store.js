@@ -8,7 +8,7 @@
  * memory only.
  */
 "use strict";
-/* global learnShelf */
+/* global learnShelf, TANKSIDE_WORDS */
 
 /** The version of everything written here, and the last one read. */
 const LEARN_VERSION = 1;
@@ -402,6 +402,26 @@ function learnStore(course) {
 }
 
 const LEARN = learnStore(document.documentElement.dataset.course || "");
+
+// On a phone that several people share, every page on which somebody learns says whose progress it is.
+{
+  const $head = document.querySelector("main .tk-head");
+  const $who = document.createElement("p");
+  const $link = document.createElement("a");
+  $who.className = "tk-who";
+  $link.href = `${document.documentElement.dataset.root || ""}progress.html`;
+  $who.append($link);
+  const show = () => {
+    const { name } = LEARN.current();
+    $link.textContent = TANKSIDE_WORDS["home-who"].replace("{name}", () => name);
+    if (name && $head) $head.append($who); else $who.remove();
+  };
+  if (!document.querySelector('[data-part="progress"]')) {
+    show();
+    LEARN.onChange(show);
+    addEventListener("pageshow", show);
+  }
+}
 
 // A lesson that is opened is where the learner goes on next time.
 if (document.querySelector("main > article")) LEARN.seen((location.pathname.split("/").pop() || "").replace(/\.html$/, ""));

@@ -227,6 +227,8 @@ test("a mock exam: an exam code, a name and the phone fix the draw, a closed pag
     await part.locator('[data-do="surely"]').click();
     assert.equal(await part.locator(".tk-reviewed__row").count(), 25);
     assert.match(await part.locator(".tk-topics").innerText(), /Area\s+\d of \d right/);
+    const shares = (await part.locator(".tk-topics td").allInnerTexts()).map((text) => { const [right, all] = text.match(/\d+/g); return right / all; });
+    assert.deepEqual(shares, shares.toSorted((one, other) => one - other), "the weakest topic is first");
     for (const row of await part.locator(".tk-reviewed__row > details").all()) assert.equal(await row.locator(".tk-feedback").count(), 1, await row.innerHTML());
     assert.deepEqual(await violations(page), []);
     // What was handed in can be looked at again later, and is recorded once.
@@ -397,7 +399,8 @@ test("an exam date makes a candidate: the drill asks what no lesson teaches, unl
     await part.locator("#drill-exam").fill(dayFromNow(35));
     assert.ok(await beyond.isChecked());
     assert.equal(await all(), few + left);
-    assert.equal(await out.innerText(), "");
+    assert.equal(await out.innerText(), `Also asked: ${left} kinds of problem that no lesson of this course teaches. That makes ${few + left} in all.`);
+    assert.equal(await out.getAttribute("role"), "status", "a change of how many are asked is said aloud");
     assert.deepEqual(await violations(page), []);
     await page.reload();
     await page.locator('[data-part="drill"][data-started]').waitFor();
@@ -405,7 +408,47 @@ test("an exam date makes a candidate: the drill asks what no lesson teaches, unl
     await beyond.uncheck();
     await part.locator("#drill-exam").fill(dayFromNow(20));
     assert.ok(!(await beyond.isChecked()), "what was decided by hand stays");
-    assert.match(await out.innerText(), new RegExp(`^Not asked: ${left} kinds`));
+    assert.match(await out.innerText(), new RegExp(`^Not asked: ${left} kinds.* ${few} are left\\.$`));
+  });
+});
+
+test("days of the week without practice are kept, left out of the plan, and never all seven; an older store has none", async () => {
+  await visit("drill.html", async (page, part) => {
+    const plan = () => part.locator('[data-role="plan"] tr');
+    const days = async () => (await plan().locator("th").allInnerTexts()).map((text) => text.slice(0, 3));
+    await page.evaluate(() => LEARN.setNote("settings", { length: "12", exam: "", without: [] }));
+    await page.reload();
+    await page.locator('[data-part="drill"][data-started]').waitFor();
+    assert.equal(await part.locator('input[name="off"]:checked').count(), 0);
+    await part.locator("#drill-exam").fill(dayFromNow(35));
+    await part.locator(".tk-drill__plan summary").click();
+    await plan().nth(20).waitFor();
+    assert.equal(new Set(await days()).size, 7);
+    for (const day of ["Sat", "Sun"]) await part.getByLabel(day, { exact: true }).check();
+    await page.reload();
+    await page.locator('[data-part="drill"][data-started]').waitFor();
+    await part.locator(".tk-drill__plan summary").click();
+    await plan().nth(15).waitFor();
+    assert.deepEqual([...new Set(await days())].sort(), ["Fri", "Mon", "Thu", "Tue", "Wed"]);
+    assert.deepEqual(await violations(page), []);
+    for (const day of ["Mon", "Tue", "Wed", "Thu"]) await part.getByLabel(day, { exact: true }).check();
+    await part.getByLabel("Fri", { exact: true }).click();
+    assert.ok(!(await part.getByLabel("Fri", { exact: true }).isChecked()));
+    assert.match(await part.locator('[data-role="off-all"]').innerText(), /^One day a week/);
+  });
+});
+
+test("the plan is printed whole though it is folded, and folds again", async () => {
+  await visit("drill.html", async (page, part) => {
+    await part.locator("#drill-length").focus();
+    await page.keyboard.press("Tab");
+    await page.waitForFunction(() => haveParts(["learning"]));
+    await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
+    await page.emulateMedia({ media: "print" });
+    assert.ok(await part.locator('[data-role="plan"] tr').nth(3).isVisible());
+    assert.ok(await part.locator(".tk-drill__unfold").isHidden());
+    await page.evaluate(() => { dispatchEvent(new Event("afterprint")); });
+    assert.ok(!(await part.locator(".tk-drill__plan").evaluate(($plan) => $plan.open)));
   });
 });
 
@@ -446,6 +489,14 @@ test("what an exam missed is due in the drill, and home and drill count the same
     await page.goto(diskUrl("drill.html"));
     await part.waitFor();
     assert.match(await part.locator('[data-role="standing"]').innerText(), new RegExp(`Missed last time: ${missed}\\.`));
+    // The plan has them too, in its first days.
+    await part.locator(".tk-drill__plan summary").click();
+    const rows = part.locator('[data-role="plan"] tr');
+    await rows.nth(3).waitFor();
+    assert.equal(await part.locator('[data-role="plan-missed"]').innerText(), "Missed or begun");
+    const planned = await rows.locator("td:nth-child(2)").allInnerTexts();
+    assert.equal(planned.reduce((sum, text) => sum + Number(text), 0), missed, `${planned}`);
+    assert.ok(Number(planned[0]) > 2, `${planned}`);
   });
 });
 

@@ -383,6 +383,20 @@ test("several people share a phone, each with progress of their own", async () =
   });
 });
 
+test("on a lesson and on each page for learners it says whose progress it is, where a name is set", async () => {
+  await visit(LESSON, async (page) => {
+    const who = page.locator(".tk-who");
+    assert.equal(await who.count(), 0, "nothing without a name");
+    await page.evaluate(() => LEARN.rename(LEARN.currentId(), "Ana"));
+    for (const name of ["lessons/catch-test", "drill", "exam", "steps", "reading", "log"]) {
+      await page.goto(diskUrl(`${name}.html`));
+      assert.equal(await who.innerText(), "Learning here: Ana", name);
+      assert.match(await who.locator("a").getAttribute("href"), /^(\.\.\/)?progress\.html$/);
+    }
+    assert.deepEqual(await violations(page), []);
+  });
+});
+
 test("a name that somebody on the phone has already is asked about: the same person goes on, another adds a letter", async () => {
   await visit(LESSON, async (page) => {
     const part = page.locator('[data-part="progress"]');

@@ -3,7 +3,7 @@
 
 use super::{LONGEST_KEPT, message};
 use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
-use crate::learning::plan::{Load, PlannedDay, plan};
+use crate::learning::plan::{DaysOff, Load, PlannedDay, plan};
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
 use crate::learning::session::{DrillItem, again, finds, session};
@@ -26,8 +26,9 @@ const MOST_TOPICS: usize = 100;
 /// - `session`: the same and `kinds` (digest, formula, topic, whether it is a choice each), `length`, `seed` → `slots`,
 ///   and `finds`: the kinds whose own slip is to be found first.
 /// - `again`: `slots`, `at`, `formulas` → `slots`.
-/// - `plan`: as `standing` and `kinds`, `most` new kinds in a day, `questions` in a day → `days` (day, new, back,
-///   questions each), `fits` (kinds learned at the end), `formulas` (how many of them, and of how many).
+/// - `plan`: as `standing` and `kinds`, `most` new kinds in a day, `questions` in a day, `off` (days of the week without
+///   practice, 0 for Sunday) → `days` (day, missed, new, back, questions each), `fits` (kinds learned at the end),
+///   `formulas` (how many of them, and of how many).
 /// - `exam`: `pool` (topic's place or null, formula, number, typed each), `weights`, `items`, `typed`, `code` or `seed`
 ///   → `asked` (place in the pool, seed, typed each).
 /// - `seal`: `text` → `seal`, what a file with that text ends with.
@@ -161,10 +162,12 @@ fn once_more(request: &Value) -> Value {
 
 fn days(request: &Value) -> Value {
     let count = |key: &str, usual: usize| request.get(key).whole().unwrap_or(usual).clamp(1, 1_000) as u32;
-    let load = Load { new: count("most", 4), questions: count("questions", 24) };
+    let off = DaysOff::of(list(request, "off").iter().take(7).filter_map(Value::whole));
+    let load = Load { new: count("most", 4), questions: count("questions", 24), off };
     let plan = plan(&kinds(request), whole(request.get("today")), exam_day(request), load);
     let row = |day: &PlannedDay| {
-        Value::List(vec![number(day.day), number(day.new), number(day.back), number(day.questions())])
+        let counts = [day.missed, day.new, day.back, day.questions].map(number);
+        Value::List([number(day.day)].into_iter().chain(counts).collect())
     };
     map(vec![
         ("days", Value::List(plan.days.iter().map(row).collect())),

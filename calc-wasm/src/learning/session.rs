@@ -78,7 +78,7 @@ fn ranks(kinds: &[DrillItem], order: &[usize], today: i32) -> Vec<(Pressing, i32
 }
 
 /// How often a kind is asked in one sitting: until it can be learned, or once where it only comes back or is a choice.
-fn wanted(kind: &DrillItem) -> u32 {
+pub(super) fn wanted(kind: &DrillItem) -> u32 {
     match &kind.standing {
         _ if kind.choice => 1,
         Some(standing) if standing.learned => 1,
