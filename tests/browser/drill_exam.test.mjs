@@ -495,8 +495,10 @@ test("what an exam missed is due in the drill, and home and drill count the same
     await rows.nth(3).waitFor();
     assert.equal(await part.locator('[data-role="plan-missed"]').innerText(), "Missed or begun");
     const planned = await rows.locator("td:nth-child(2)").allInnerTexts();
-    assert.equal(planned.reduce((sum, text) => sum + Number(text), 0), missed, `${planned}`);
-    assert.ok(Number(planned[0]) > 2, `${planned}`);
+    const [sum, days] = [planned.reduce((sum, text) => sum + Number(text), 0), planned.filter((text) => text !== "0").length];
+    // One that a day has no room for is finished on the next, and is in both.
+    assert.ok(sum >= missed && sum < missed + days, `${planned}`);
+    assert.ok(days <= 7 && Number(planned[0]) > 2, `${planned}`);
   });
 });
 
