@@ -9,7 +9,7 @@ import { after, before, describe, test } from "node:test";
 import { answer, asked } from "./asking.mjs";
 import { open, openKept } from "./browser.mjs";
 import { DANA, LEE, chore } from "./card.mjs";
-import { MARK, allowNames, shoutingSite, unmarked } from "./language.mjs";
+import { MARK, allow, allowNames, shoutingSite, unmarked } from "./language.mjs";
 import { serve } from "./server.mjs";
 import { whole } from "./worked.mjs";
 
@@ -18,7 +18,7 @@ const HOW = { locale: "ja-JP", reducedMotion: "reduce", acceptDownloads: true, v
 const site = shoutingSite();
 const room = mkdtempSync(join(tmpdir(), "tankside-said-"));
 after(() => rmSync(room, { recursive: true, force: true }));
-before(() => allowNames(site));
+before(() => { allowNames(site); allow("Ines"); });
 
 const page = (name) => readFileSync(join(site.site, name), "utf8");
 const STAGE = '[data-role="stage"]';

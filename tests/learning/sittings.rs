@@ -5,7 +5,7 @@ use crate::exam_choices::pool;
 use std::collections::{BTreeMap, BTreeSet};
 use tankside::course::topic_of;
 use tankside_calc::learning::exam::{Blueprint, compose};
-use tankside_calc::learning::plan::{Load, plan};
+use tankside_calc::learning::plan::{DaysOff, Load, plan};
 use tankside_calc::learning::schedule::{Event, Standing};
 use tankside_calc::learning::session::{DrillItem, session};
 use tankside_calc::question::topic::Topic;
@@ -104,9 +104,9 @@ fn a_plan_of_five_weeks_for_all_banks_is_two_drills_a_day_and_has_nearly_every_f
         .into_iter()
         .map(|kind| DrillItem { formula: if kind.choice { String::new() } else { kind.formula }, ..kind })
         .collect();
-    let load = Load { new: 4, questions: 2 * LENGTH as u32 };
+    let load = Load { new: 4, questions: 2 * LENGTH as u32, off: DaysOff::default() };
     let plan = plan(&kinds, 0, Some(35), load);
-    assert!(plan.days.iter().all(|day| day.questions() <= load.questions), "{:?}", plan.days);
+    assert!(plan.days.iter().all(|day| day.questions <= load.questions), "{:?}", plan.days);
     assert!(plan.fits < kinds.len() as u32, "not all of {} kinds fit", kinds.len());
     let (met, all) = plan.formulas;
     assert_eq!(met, plan.fits.min(all), "one of each formula comes first");
