@@ -246,6 +246,16 @@ pub fn refused_addresses(text: &str) -> Vec<String> {
     links.filter(|address| !passes(address)).collect()
 }
 
+/// The first tag of HTML in an inline text, which is never let through.
+pub fn html_within(text: &str) -> Option<String> {
+    Parser::new_ext(text, Options::empty()).find_map(|event| match event {
+        Event::Html(tag) | Event::InlineHtml(tag) if !tag.starts_with("<!--") => {
+            Some(tag.lines().next()?.trim().to_owned())
+        }
+        _ => None,
+    })
+}
+
 fn passes(address: &str) -> bool {
     let known = ["https://", "http://", "mailto:", "tel:+", "term:"];
     known.iter().any(|start| address.starts_with(start)) && !address.chars().any(char::is_control)

@@ -23,6 +23,8 @@ pub mod stock {
         [Colour::new(0x12, 0x1d, 0x17), Colour::new(0x18, 0x25, 0x1e), Colour::new(0x0a, 0x12, 0x0e)];
     /// The band on top of a page.
     pub const BAND: Colour = Colour::new(0x16, 0x3a, 0x2b);
+    /// The band on a dark screen.
+    pub const BAND_IN_THE_DARK: Colour = Colour::new(0x0f, 0x2c, 0x20);
     /// Light ink on a colored band.
     pub const WHITE: Colour = Colour::new(0xf6, 0xfa, 0xf1);
     /// Dark ink on a colored band.
@@ -53,7 +55,10 @@ impl Colour {
     /// The color that is meant by a name or in another notation of CSS: `navy`, `#eee`, `rgb(0, 0, 128)`; not one that
     /// is partly clear.
     pub fn meant(text: &str) -> Option<Self> {
-        let [red, green, blue, opaque] = csscolorparser::parse(text.trim()).ok()?.to_rgba8();
+        // A name of two words is one word in CSS: `forest green`.
+        let named = text.chars().all(|letter| letter.is_ascii_alphabetic() || letter == ' ');
+        let text = if named { text.replace(' ', "") } else { text.trim().to_owned() };
+        let [red, green, blue, opaque] = csscolorparser::parse(&text).ok()?.to_rgba8();
         (opaque == 255).then_some(Self::new(red, green, blue))
     }
 
@@ -157,7 +162,7 @@ mod tests {
     fn a_color_in_another_notation_is_that_color() {
         for (written, meant) in [
             ("navy", Some("#000080")),
-            ("Dark Orange", None),
+            ("Dark Orange", Some("#ff8c00")),
             ("DarkOrange", Some("#ff8c00")),
             ("#eee", Some("#eeeeee")),
             ("rgb(0, 0, 128)", Some("#000080")),
@@ -190,6 +195,9 @@ mod tests {
     #[test]
     fn the_grounds_are_those_of_the_stylesheet() {
         let sheet = crate::embedded::text(&crate::embedded::TEMPLATES, "style/colours-and-sizes.css");
+        for colour in [stock::BAND, stock::BAND_IN_THE_DARK] {
+            assert!(sheet.contains(&format!("--tk-cover: {};", colour.written())), "cover");
+        }
         for (name, colour) in ["paper", "paper-dim", "canvas"].iter().zip(stock::LIGHT) {
             assert!(sheet.contains(&format!("--tk-{name}: {};", colour.written())), "{name}");
         }

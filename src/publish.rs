@@ -14,7 +14,9 @@ use std::thread;
 /// What was published.
 #[derive(Debug)]
 pub struct Published {
-    /// The course's title.
+    /// The course's id.
+    pub id: String,
+    /// Its title.
     pub title: String,
     /// Lessons written.
     pub lessons: usize,
@@ -48,7 +50,8 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         problems.extend(look(order).err().map(|problem| *problem));
         return (None, problems);
     };
-    let whose = Whose { id: course.settings.id.clone(), demo: order.course.is_none() };
+    let title = course.settings.title.split_whitespace().collect::<Vec<_>>().join(" ");
+    let whose = Whose { id: course.settings.id.clone(), title, demo: order.course.is_none() };
     let staging = match Staging::begin(order, whose) {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
@@ -82,6 +85,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     match staging.finish() {
         Ok(written) => {
             let published = Published {
+                id: course.settings.id.clone(),
                 title: course.settings.title.clone(),
                 lessons: course.lessons.len(),
                 drafts: course.drafts.iter().cloned().collect(),

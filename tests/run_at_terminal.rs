@@ -17,13 +17,16 @@ fn start(room: &Room, words: &[&str], typed: &str) -> Screen {
 #[test]
 fn start_asks_a_few_questions_and_writes_what_was_answered() {
     let room = Room::new("asked");
-    let typed = "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nfurlongs\nMetric\nbefor-you-start\n2, around-the-lawn\n";
+    let typed = "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nhunter\nforest green\nfurlongs\nMetric\nbefor-you-start\n2, around-the-lawn\n";
     let screen = start(&room, &["course"], typed);
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     for asked in [
         "Who gives the course?",
         "What is the course called?",
         "Who should learners ask?",
+        "What color is the band on top of each page?",
+        "This takes a color such as `#1d4f7a`, and this is `hunter`.",
+        "Write `#1d4f7a`.",
         "Which units first, us or metric?",
         // A wrong answer is asked for again, and those before it stay.
         "`furlongs` is not a system of units.",
@@ -39,6 +42,7 @@ fn start_asks_a_few_questions_and_writes_what_was_answered() {
         "title: \"The first week\"\n",
         "company: \"Example \\\"Turf\\\" Care: north\"\n",
         "contact: \"Ann, in the shop\"\n",
+        "  band: \"#208420\" ",
         "units: metric ",
         "\n  - around-the-lawn ",
         "\n  - before-you-start ",
@@ -51,7 +55,7 @@ fn start_asks_a_few_questions_and_writes_what_was_answered() {
 #[test]
 fn an_empty_line_takes_what_is_offered_and_an_option_is_not_asked_for() {
     let room = Room::new("offered");
-    let screen = start(&room, &["course", "--company", "Example Lawns", "--units", "us"], "\n\n\n");
+    let screen = start(&room, &["course", "--company", "Example Lawns", "--units", "us"], "\n\n\n\n");
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     assert!(!screen.text.contains("Who gives the course?") && !screen.text.contains("Which units"), "{}", screen.text);
     let settings = fs::read_to_string(room.path("course/course.yaml")).expect("it was written");

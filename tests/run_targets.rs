@@ -165,12 +165,22 @@ fn a_site_of_another_course_is_not_replaced_unless_that_is_said() {
     assert!(done.err.contains("--replace-anyway"), "{}", done.err);
     let done = room.run(&["publish", "second", "--to", "work/tankside-site", "--replace-anyway"]);
     assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
+    assert!(done.out.contains("  over  the site of another course, “Two lessons”"), "{}", done.out);
     // The demo gives way to a course of one's own, and to itself.
     fs::create_dir(room.path("free")).expect("a folder can be made");
     for _ in 0..2 {
         assert_eq!(room.run_in("free", &["publish"], &[]).code, Some(0));
     }
-    room.publish("course", "free/tankside-site");
+    let done = room.run(&["publish", "course", "--to", "free/tankside-site"]);
+    assert!(done.out.contains("  over  the site of the demo course, “First week on the hose”"), "{}", done.out);
+    // A copy of a course with a title of its own and the same id.
+    room.course("third");
+    let copied = published::original("course.yaml").replace("title: Two lessons", "title: Spring");
+    room.write("third/course.yaml", copied);
+    let done = room.run(&["publish", "third", "--to", "free/tankside-site"]);
+    assert!(done.out.contains("the site of “Two lessons”, which has the same id"), "{} {}", done.out, done.err);
+    let done = room.run(&["publish", "third", "--to", "free/tankside-site"]);
+    assert!(done.code == Some(0) && !done.out.contains("  over  "), "{}", done.out);
     // Though it has the demo's own id, a folder is not the demo.
     assert_eq!(room.run_in("free", &["publish"], &[]).code, Some(1));
 }

@@ -9,7 +9,7 @@ use crate::problem::{Problems, clean};
 use crate::progress::Progress;
 use crate::publish::{Published, publish_counted};
 use crate::site::MOST_KEPT;
-use crate::write::{Order, Written, closing, is_stopped, mend, stop};
+use crate::write::{Order, Whose, Written, closing, is_stopped, mend, stop};
 use clap::{Arg, ArgAction, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -164,6 +164,9 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         told += &format!("  left out, still a draft: {}\n", published.drafts.join(", "));
     }
     told += &format!("  into  {}\n", shown(&written.folder.display().to_string()));
+    if let Some(there) = &written.replaced {
+        told += &format!("  over  {}\n", over(there, &published.id));
+    }
     told += &format!(
         "  open  {} in a browser, with a double click or from any web server\n",
         shown(&written.folder.join("index.html").display().to_string())
@@ -183,6 +186,21 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
             "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
     }
     to_stdout(&told);
+}
+
+/// Whose site was in the folder, where it went by another name.
+fn over(there: &Whose, id: &str) -> String {
+    let named = match there.title.as_str() {
+        "" => format!("`{}`", shown(&there.id)),
+        title => format!("“{}”", shown(title)),
+    };
+    match there {
+        Whose { demo: true, .. } => format!("the site of the demo course, {named}, which was in this folder"),
+        _ if there.id == id => format!(
+            "the site of {named}, which has the same id; if that is another course, give this one an `id` of its own and publish both again"
+        ),
+        _ => format!("the site of another course, {named}, which was in this folder"),
+    }
 }
 
 /// How many files are listed by name before the rest are only counted.

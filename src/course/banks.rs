@@ -304,8 +304,9 @@ fn report_fault(
             push(problem, at("answer-in"));
         }
         TemplateFault::Tolerance => {
-            let problem = error(code::TOLERANCE_NOT_A_SHARE, "a percentage above 0 is expected here".to_owned());
-            push(problem.help("write `tolerance: 1 %`"), at("tolerance"));
+            let title = format!("a percentage above 0 is expected, and this is `{}`", question.tolerance);
+            let help = format!("write `tolerance: {}`", percent_meant(&question.tolerance, "2 %"));
+            push(error(code::TOLERANCE_NOT_A_SHARE, title).help(help), at("tolerance"));
         }
         TemplateFault::Beside(name) => {
             let title = format!("`{name}` is an input of the calculator, or not one amount with a unit");

@@ -9,7 +9,7 @@ use super::whole::{Course, Names, Readers, Resolved};
 use super::words;
 use crate::load::{Bank, Files, Lesson, Manuscript, load, read_text};
 use crate::parallel::threads;
-use crate::problem::{Problem, Problems, code};
+use crate::problem::{ASKED, Problem, Problems, Rule, alike, code, nearest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -163,12 +163,27 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
         let lessons = course.lessons.iter().zip(&of_lessons);
         lessons.into_iter().any(|(lesson, own)| own.has_errors() && lesson.source.text.contains(bank))
     };
-    let unplaced = course.banks_by_themselves().filter(|bank| !hidden && !in_doubt(&bank.id));
+    // And a lesson that names one nearly, which has been reported with this name.
+    let nearly = |rule: &Rule, name: &str| {
+        let told = problems.iter().filter(|problem| problem.code == rule.code && problem.file.starts_with("lessons/"));
+        told.take(ASKED).any(|problem| is_nearly(named(problem), name))
+    };
+    let misnamed: Vec<&str> =
+        course.bank_files.keys().filter(|bank| nearly(code::BANK_MISSING, bank)).map(String::as_str).collect();
+    let unplaced = course
+        .banks_by_themselves()
+        .filter(|bank| !hidden && !in_doubt(&bank.id) && !misnamed.contains(&bank.id.as_str()));
+    let mistyped = course.names.unplaced.iter().map(|(caution, _)| caution);
+    let nearly_shown: BTreeSet<&String> = mistyped.filter(|caution| nearly(code::CAUTION_UNKNOWN, caution)).collect();
     let unplaced: Vec<&Bank> = unplaced.filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     let shown: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| lesson.cautions()).collect();
     let lost = course.names.unplaced.iter().filter(|(caution, _)| {
-        !hidden && !shown.contains(caution.as_str()) && !course.held_cautions.contains(caution) && !in_doubt(caution)
+        !hidden
+            && !shown.contains(caution.as_str())
+            && !course.held_cautions.contains(caution)
+            && !in_doubt(caution)
+            && !nearly_shown.contains(caution)
     });
     problems.extend(lost.map(|(_, problem)| problem.clone()));
     problems.sort();
@@ -179,6 +194,13 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
 /// The first name that a problem's sentence has in backticks.
 fn named(problem: &Problem) -> &str {
     problem.title.split('`').nth(1).unwrap_or_default()
+}
+
+/// Whether what is named in a lesson, `questions/yard-chek.yaml` or `drip-trey`, is a slip of this name.
+fn is_nearly(typed: &str, name: &str) -> bool {
+    let typed = typed.strip_prefix("questions/").unwrap_or(typed);
+    let typed = typed.strip_suffix(".yaml").unwrap_or(typed);
+    nearest(typed, [name]).is_some() || !alike(typed, [name]).is_empty()
 }
 
 /// Whether a link leads to a lesson that is listed and has no file, which has been reported.

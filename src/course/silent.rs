@@ -59,10 +59,19 @@ pub(super) fn tell_example(
 }
 
 /// Cautions about an unusual input; a short catch has its own.
-const UNUSUAL: &[&str] = &["caution.implausible", "catch-test.short"];
+const UNUSUAL: &[&str] = &["caution.implausible", "catch-test.short", SCATTER];
+/// The caution that one catch is far from the others: perhaps a digit too much.
+const SCATTER: &str = "catch-test.scatter";
 
 /// The input that a caution is about, by its name or its value; nothing where it has neither.
 fn about(worked: &Worked, caution: &Caution) -> String {
+    if caution.id == SCATTER {
+        let row = caution.args.iter().find_map(|(name, arg)| match arg {
+            Arg::Text(row) if *name == "n" => Some(row.as_str()),
+            _ => None,
+        });
+        return row.map(|row| format!("catch.{row}.volume")).unwrap_or_default();
+    }
     let named = caution.args.iter().find_map(|(name, arg)| match arg {
         Arg::Phrase(flat) if *name == "input" => Some(flat.clone()),
         Arg::Quantity(si, _) if *name == "time" => {

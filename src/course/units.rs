@@ -30,6 +30,9 @@ pub(crate) fn amount_meant(written: &str, kind: Kind) -> Option<String> {
         let last = numbers.last().filter(|_| numbers.len() > 1)?;
         return reads(&format!("{last} {unit}")).then(|| format!("one of {} {unit}", numbers.join(", ")));
     }
+    if let Some(meant) = squared(written, kind).filter(|meant| reads(meant)) {
+        return Some(meant);
+    }
     let end = written.find(' ').unwrap_or(written.len());
     let (number, unit) = written.split_at(end);
     // In `1.350,5` the points group thousands.
@@ -43,6 +46,17 @@ pub(crate) fn amount_meant(written: &str, kind: Kind) -> Option<String> {
         .filter(|meant| meant != number && meant.starts_with(|first: char| first.is_ascii_digit()))
         .map(|meant| format!("{meant}{unit}"))
         .find(|meant| reads(meant))
+}
+
+/// `9000 ft` for `9000 ft2`, `2 gal/1000 ft` for `2 gal/1000 ft2`: an area without its square.
+fn squared(written: &str, kind: Kind) -> Option<String> {
+    const AREAS: &[Kind] = &[Kind::Area, Kind::VolumePerArea, Kind::MassPerArea, Kind::LabelRate, Kind::TimePerArea];
+    let text = written.trim_end();
+    let bare = ["ft", "feet", "yd", "m"].into_iter().find(|unit| {
+        text.strip_suffix(unit).is_some_and(|before| before.ends_with([' ', '/']) || before.ends_with(char::is_numeric))
+    })?;
+    let unit = if bare == "feet" { "ft" } else { bare };
+    AREAS.contains(&kind).then(|| format!("{}{unit}2", text.strip_suffix(bare).unwrap_or(text)))
 }
 
 #[cfg(test)]
@@ -65,6 +79,9 @@ mod tests {
         assert_eq!(volume("1OO gal").as_deref(), Some("100 gal"));
         assert_eq!(volume("1.350,5 gal").as_deref(), Some("1350.5 gal"));
         assert_eq!(volume("half a gal"), None);
+        assert_eq!(amount_meant("9000 ft", Kind::Area).as_deref(), Some("9000 ft2"));
+        assert_eq!(amount_meant("2 gal/1000 ft", Kind::VolumePerArea).as_deref(), Some("2 gal/1000 ft2"));
+        assert_eq!(amount_meant("9000 ft", Kind::Length), None);
         assert_eq!(volume("200,5 mph"), None);
         let time = |text| amount_meant(text, Kind::Time);
         assert_eq!(time("one of 20, 30 or 40 s").as_deref(), Some("one of 20, 30, 40 s"));

@@ -141,6 +141,8 @@ pub struct Bank {
     pub root: Node,
     /// The questions that could not be read in full, by their place in the list.
     pub unsound: BTreeSet<usize>,
+    /// Whether a question could not be read at all, and is in none of these.
+    pub cut: bool,
 }
 
 impl Bank {
@@ -148,7 +150,7 @@ impl Bank {
     pub fn read(stem: &str, source: Source, problems: &mut Problems) -> Option<Self> {
         let document = Document::of_file(&source, problems)?;
         let filled = document.filled::<BankFile>(problems)?;
-        let sound = |path: &str| document.get(path).is_some_and(|node| filled.is_sound(&node.span));
+        let sound = |path: &str| document.get(path).is_some_and(|node| !node.is_empty() && filled.is_sound(&node.span));
         let file = &filled.value;
         if sound("id") && file.id != stem {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
@@ -177,8 +179,8 @@ impl Bank {
                 unsound.insert(index);
             }
         }
-        let root = document.root().clone();
-        Some(Self { source, file: filled.value, root, unsound })
+        let (root, cut) = (document.root().clone(), document.is_cut());
+        Some(Self { source, file: filled.value, root, unsound, cut })
     }
 
     /// The `given` of a question, free-form.

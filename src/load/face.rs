@@ -6,6 +6,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::files::Files;
+use super::logo::{SEEN, lost};
+use super::own::check_html;
 use super::settings::CourseFile;
 use crate::catalogue::refused_addresses;
 use crate::colour::{Colour, LEAST, stock};
@@ -46,7 +48,7 @@ pub(super) fn check_face(
     images: &BTreeSet<String>,
     problems: &mut Problems,
 ) {
-    check_logo(document, settings, images, problems);
+    check_logo(files, document, settings, images, problems);
     if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
         let title = "`colours` and `colors` are the same key, and both are here";
         problems.push(document.problem(code::DUPLICATE_KEY, title, "colors").help("keep one of the two"));
@@ -56,6 +58,7 @@ pub(super) fn check_face(
     }
     if let Some(footer) = &settings.footer {
         not_blank(document, "footer", footer, problems);
+        check_html(document, "footer", footer, problems);
         for address in refused_addresses(footer) {
             let title =
                 format!("a link in the footer starts with `https:`, `http:` or `mailto:`, and this is `{address}`");
@@ -65,11 +68,28 @@ pub(super) fn check_face(
     check_titles(files, document, settings, problems);
 }
 
-fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<String>, problems: &mut Problems) {
+fn check_logo(
+    files: &dyn Files,
+    document: &Document,
+    settings: &CourseFile,
+    images: &BTreeSet<String>,
+    problems: &mut Problems,
+) {
     let Some(logo) = &settings.logo else { return };
     // A picture that is there and was refused has been reported with what is wrong with it.
     let refused = problems.iter().any(|problem| *problem.file == **logo);
-    if images.contains(logo) || refused {
+    if refused {
+        return;
+    }
+    if images.contains(logo) {
+        let band = settings.face().band.as_deref().and_then(Colour::read);
+        if let Some((screen, contrast)) = lost(files, logo, band) {
+            let title = format!(
+                "this logo can hardly be seen on its band, on {screen} screen: {contrast:.1} to 1, and WCAG asks for {SEEN} to 1"
+            );
+            let help = "save it in lighter colors, or on a light ground of its own";
+            problems.push(document.problem(code::LOGO_CONTRAST, title, "logo").help(help));
+        }
         return;
     }
     let title = format!("there is no picture `{logo}` for the logo in this course");

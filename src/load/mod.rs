@@ -11,6 +11,7 @@ mod face;
 mod files;
 mod lesson;
 mod listed;
+mod logo;
 mod own;
 mod parts;
 mod pictures;

@@ -8,11 +8,11 @@ use super::files::Files;
 use super::settings::CourseFile;
 use super::text::read_text;
 use super::unread::rename;
-use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
+use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, html_within, refused_addresses};
 use crate::embedded::{TEMPLATES, is_text};
 use crate::notation::is_name;
-use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
-use crate::yaml::{Document, Node, Seen, check_name, not_blank};
+use crate::problem::{ASKED, Problem, Problems, Severity, Source, code, offer};
+use crate::yaml::{Document, Filled, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
 use tankside_calc::words::phrases::NUMBER;
 
@@ -50,10 +50,15 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
         attachments: attachments(files, settings, problems),
         templates: templates(files, problems),
     };
-    if own.cautions.is_empty() {
+    // Entries that could not be read, or are left out of their file, are there all the same.
+    let faulty = |stem: &str| {
+        let in_file = |problem: &Problem| problem.severity == Severity::Error && problem.file.starts_with(stem);
+        problems.iter().any(in_file)
+    };
+    if own.cautions.is_empty() || faulty("cautions") {
         own.unread_cautions.extend(named(files, "cautions", &settings.language));
     }
-    if own.terms.is_empty() {
+    if own.terms.is_empty() || faulty("glossary") {
         own.unread_terms.extend(named(files, "glossary", &settings.language));
     }
     own
@@ -70,7 +75,10 @@ fn named(files: &dyn Files, stem: &str, language: &str) -> Vec<String> {
         (!name.is_empty()).then(|| name.to_owned())
     };
     // Entries under their names, in place of a list.
-    let key = |line: &str| line.trim_end().strip_suffix(':').filter(|name| is_name(name)).map(str::to_owned);
+    let key = |line: &str| {
+        let name = line.trim_end().strip_suffix(':').filter(|name| is_name(name))?;
+        (!["cautions", "terms"].contains(&name)).then(|| name.to_owned())
+    };
     let name = |line: &str| id(line).or_else(|| key(line));
     sources.flat_map(|source| source.text.lines().filter_map(name).collect::<Vec<_>>()).collect()
 }
@@ -116,7 +124,7 @@ fn cautions_of(
     problems: &mut Problems,
 ) -> Vec<StockCaution> {
     let Some(document) = Document::of_file(source, problems) else { return Vec::new() };
-    let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
+    let Some(file) = document.filled::<CautionFile>(problems).and_then(Filled::whole) else { return Vec::new() };
     let stock = crate::catalogue::cautions(language).unwrap_or_default();
     let mut seen = Seen::default();
     for (index, caution) in file.cautions.iter().enumerate() {
@@ -175,7 +183,7 @@ fn terms(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<Term
 
 fn terms_of(source: &Source, problems: &mut Problems) -> Vec<Term> {
     let Some(document) = Document::of_file(source, problems) else { return Vec::new() };
-    let Some(file) = document.typed::<GlossaryFile>(problems) else { return Vec::new() };
+    let Some(file) = document.filled::<GlossaryFile>(problems).and_then(Filled::whole) else { return Vec::new() };
     let mut seen = Seen::default();
     for (index, term) in file.terms.iter().enumerate() {
         let path = |key: &str| format!("terms[{index}].{key}");
@@ -196,11 +204,30 @@ fn terms_of(source: &Source, problems: &mut Problems) -> Vec<Term> {
 /// A text that says something, and links to nothing that is not allowed.
 fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     not_blank(document, path, text, problems);
+    check_html(document, path, text, problems);
     for address in refused_addresses(text) {
         let title = format!("a link here starts with `https:`, `http:`, `mailto:` or `term:`, and this is `{address}`");
         problems
             .push(document.problem(code::LINK_SCHEME, title, path).help("write a web address in full, or `term:NAME`"));
     }
+}
+
+/// HTML would be left out in silence, and with it a link or a word between angle brackets.
+pub(super) fn check_html(document: &Document, path: &str, text: &str, problems: &mut Problems) {
+    let Some(tag) = html_within(text) else { return };
+    let tag: String = tag.chars().take(60).collect();
+    let help = match tag.to_ascii_lowercase() {
+        link if link.starts_with("<a ") => "write a link as `[words](https://example.org/)`",
+        _ => "write it as Markdown, `**words**` or `*words*`; a bare `<` is written `\\<` in double quotes",
+    };
+    let title = format!("HTML is not published, and this has `{tag}`");
+    let place = document.place(path);
+    let written = document.source().text.get(place.clone()).unwrap_or_default();
+    let place = match written.find(&tag) {
+        Some(at) => place.start + at..place.start + at + tag.len(),
+        None => place,
+    };
+    problems.push(Problem::new(code::RAW_HTML, title, "").at(document.source(), place).help(help));
 }
 
 /// The phrases of a language over the stock ones: `key: text`.

@@ -129,13 +129,14 @@ pub(super) fn load_settings(
     let read = Document::of_file(&source, problems)
         .and_then(|document| Some((document.filled::<CourseFile>(problems)?, document)));
     let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
-    let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
+    let sound = |key: &str| document.get(key).is_some_and(|node| !node.is_empty() && filled.is_sound(&node.span));
     check_settings(&document, &filled.value, sound, problems);
     check_face(files, &document, &filled.value, images, problems);
     if sound("exam") {
         check_exam(&document, &filled.value.exam, problems);
     }
-    let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
+    let listed = (sound("lessons") && !document.is_cut_in("lessons"))
+        .then(|| check_list(files, &document, &filled.value, problems));
     (source, filled.value, listed)
 }
 

@@ -152,9 +152,9 @@ impl Writer<'_> {
             }
             return;
         }
-        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
-            return;
-        };
+        // The numbers of half an example would be others.
+        let document = Document::read(self.source, &fence.text, self.problems).filter(|document| !document.is_cut());
+        let Some(document) = document else { return };
         let mut found = crate::problem::Problems::new();
         let filled = document.filled::<WorkedFile>(&mut found);
         // A key that is missing altogether is shown at the block, whose first line names it.
@@ -223,10 +223,10 @@ impl Writer<'_> {
                 let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
                 let many = self.problems.len() > OFFERED;
                 // A caution with a similar name is a different one, and must not replace this one.
-                let sure = nearest(name, known.clone()).is_none_or(|near| strsim::osa_distance(near, name) <= 2);
+                let sure = nearest(name, known.clone()).is_some_and(|near| strsim::osa_distance(near, name) <= 2);
                 let help = match offer(name, known.clone()) {
                     _ if many || far() => Some(all()),
-                    Some(help) if !sure => Some(format!(
+                    Some(help) if !sure && help.starts_with("write") => Some(format!(
                         "{help}, if that is the one you mean; or add a caution of your own under this name"
                     )),
                     help => help,
@@ -266,9 +266,8 @@ impl Writer<'_> {
             return;
         }
         self.banks.insert(name.to_owned(), place.clone());
-        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
-            return;
-        };
+        let document = Document::read(self.source, &fence.text, self.problems).filter(|document| !document.is_cut());
+        let Some(document) = document else { return };
         let Some(file) = document.typed::<QuestionsFile>(self.problems) else {
             return;
         };

@@ -50,6 +50,9 @@ pub fn check_links<'a>(
                 // Looking for a similar one costs a walk through all of them.
                 asked += 1;
                 problem.help = if asked <= ASKED { offer(&link.fragment, ids.iter().copied()) } else { None };
+                if ids.is_empty() {
+                    problem.help = Some(format!("write `{}.md`: that lesson has no headings", link.stem));
+                }
                 problems.push(problem);
             }
         }
@@ -259,6 +262,14 @@ impl<'a> Writer<'a> {
         }
         if target.starts_with("www.") {
             return Some(format!("write `https://{target}`"));
+        }
+        let mail = target.split_once('@').is_some_and(|(who, at)| !who.is_empty() && at.contains('.'));
+        if mail && !target.contains(['/', ' ', ':']) {
+            return Some(format!("write `mailto:{target}`"));
+        }
+        let digits = target.bytes().filter(u8::is_ascii_digit).count();
+        if digits >= 7 && target.bytes().all(|byte| byte.is_ascii_digit() || b"+-.() ".contains(&byte)) {
+            return Some("write `tel:+`, the code of the country, and the number without spaces".to_owned());
         }
         let figure = target.strip_prefix("figure/").or(target.strip_prefix("figure."));
         let figure = figure.filter(|figure| figure.contains('/')).map(|figure| format!("write `figure:{figure}`"));

@@ -3,7 +3,9 @@
 use super::Marks;
 use crate::catalogue;
 use crate::course::Course;
+use crate::embedded::is_text;
 use crate::problem::code;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Names that are given before the rest is only counted.
 const NAMED: usize = 3;
@@ -36,6 +38,29 @@ fn untranslated(course: &Course, marks: &mut Marks) {
     marks.file(code::UNTRANSLATED, "course.yaml", title, help);
 }
 
+/// Quizzes that go by one title.
+fn quizzes(course: &Course, marks: &mut Marks) {
+    let placed = course.banks_placed();
+    let alone: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();
+    let shown = |id: &&String| placed.contains(id.as_str()) || alone.contains(id.as_str());
+    // The course's own come last, so that one of theirs is marked and not the stock's, which no author has.
+    let mut banks: Vec<&String> = course.bank_files.keys().filter(shown).collect();
+    let own =
+        |id: &String| course.bank_files.get(id).is_some_and(|bank| !is_text(&bank.source.name, &bank.source.text));
+    banks.sort_by_key(|id| own(id));
+    let mut titles: BTreeMap<String, &str> = BTreeMap::new();
+    for (id, bank) in banks.into_iter().filter_map(|id| Some((id, course.bank_files.get(id)?))) {
+        if let Some(first) = titles.insert(bank.file.title.trim().to_lowercase(), id)
+            && own(id)
+        {
+            let place = bank.root.get("title").map_or(0..0, |title| title.span.clone());
+            let title = format!("the quiz `{first}` has the same title");
+            let help = "write another title for one of the two".to_owned();
+            marks.at(code::TITLE_TWICE, &bank.source, place, title, help);
+        }
+    }
+}
+
 pub(super) fn read(course: &Course, marks: &mut Marks) {
     let settings = &course.settings;
     let file = "course.yaml";
@@ -50,12 +75,14 @@ pub(super) fn read(course: &Course, marks: &mut Marks) {
     for image in course.images.iter() {
         let name = image.trim_start_matches("images/");
         let shown = |text: &str| text.contains(name) || text.contains(&name.replace(' ', "%20"));
-        let logo = course.source.text.contains(name);
+        // A logo under a name with other capitals has been reported as that.
+        let logo = course.source.text.to_lowercase().contains(&name.to_lowercase());
         if !logo && !course.lessons.iter().any(|lesson| shown(&lesson.source.text)) {
             let title = "no lesson shows this picture, but it is still published".to_owned();
             marks.file(code::IMAGE_UNUSED, image, title, "show it in a lesson, or remove the file".to_owned());
         }
     }
+    quizzes(course, marks);
     untranslated(course, marks);
     let all = catalogue::first_phrases();
     let missing: Vec<&str> = all.iter().map(|(key, _)| key).filter(|key| course.phrases.find(key).is_none()).collect();

@@ -79,7 +79,8 @@ pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
     let in_doubt = errors.iter().any(|error| {
         let lesson = error.file.starts_with("lessons/")
             && (error.severity == Severity::Error || error.code == code::LESSON_UNLISTED.code);
-        lesson || error.code == code::LESSON_MISSING.code || error.code == code::NAME_FORM.code
+        let logo = error.code == code::IMAGE_MISSING.code && &*error.file == "course.yaml";
+        lesson || logo || error.code == code::LESSON_MISSING.code || error.code == code::NAME_FORM.code
     });
     let unsure = |mark: &Problem| {
         mark.code == code::IMAGE_UNUSED.code && (in_doubt || errors.iter().any(|error| error.file == mark.file))
@@ -95,11 +96,11 @@ pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
         let on_line = |lines: &BTreeSet<usize>| mark.line_column().is_some_and(|(line, _)| lines.contains(&line));
         files.get(&*mark.file).is_some_and(|(hides, lines)| *hides || on_line(lines))
     };
-    kept.extend(
-        marks
-            .into_iter()
-            .filter(|mark| !(unsure(mark) || ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark))),
-    );
+    let no_language = errors.iter().any(|error| error.code == code::LANGUAGE_UNKNOWN.code);
+    let other_language = |mark: &Problem| no_language && mark.code == code::UNTRANSLATED.code;
+    kept.extend(marks.into_iter().filter(|mark| {
+        !(unsure(mark) || other_language(mark) || ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark))
+    }));
     kept
 }
 

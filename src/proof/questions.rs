@@ -134,6 +134,10 @@ impl Reading<'_> {
                 marks.at(code::OPTION_UNEXPLAINED, source, place(at), title, "add `because: …`".to_owned());
             }
             for other in question.options[..at].iter().rev().take(COMPARED) {
+                if option.text.trim() == other.text.trim() {
+                    // An error of its own.
+                    continue;
+                }
                 let (a, b) = (option.text.to_lowercase(), other.text.to_lowercase());
                 let alike = strsim::normalized_damerau_levenshtein(&a, &b);
                 let numbers = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();

@@ -74,7 +74,8 @@ impl Manifest {
         let mut text = String::with_capacity(200 + self.files.len() * 100);
         text.push_str(FIRST);
         text.push_str(ABOUT);
-        text.push_str(&format!("\nformat: {FORMAT}\ncourse: {}\nfrom: {}\n\n", self.whose.id, self.whose.from()));
+        let Whose { id, title, .. } = &self.whose;
+        text.push_str(&format!("\nformat: {FORMAT}\ncourse: {id}\ntitle: {title}\nfrom: {}\n\n", self.whose.from()));
         for (name, digest) in &self.files {
             // A name with a line's end in it is escaped, and the line says so by its first letter.
             let plain = !name.contains(['\\', '\n', '\r']);
@@ -130,7 +131,8 @@ impl Manifest {
         if head.get("format") != Some(&FORMAT) {
             return Err(NoManifest::Newer);
         }
-        let whose = Whose::read(head.get("course").copied(), head.get("from").copied()).ok_or(NoManifest::Changed)?;
+        let whose = Whose::read(head.get("course").copied(), head.get("title").copied(), head.get("from").copied())
+            .ok_or(NoManifest::Changed)?;
         let files = files.unwrap_or_default().lines().map(file_line).collect::<Option<_>>();
         Ok(Manifest { whose, files: files.ok_or(NoManifest::Changed)? })
     }
@@ -174,7 +176,7 @@ mod tests {
     fn manifest() -> Manifest {
         let names = ["index.html", "images/a  b.png", "images/line\nend \\n.png", "lessons/a.html"];
         let files = names.iter().map(|name| ((*name).to_owned(), digest(name.as_bytes()))).collect();
-        Manifest { whose: Whose { id: "our-crew".to_owned(), demo: false }, files }
+        Manifest { whose: Whose { id: "our-crew".to_owned(), title: "A week: ours".to_owned(), demo: false }, files }
     }
 
     #[test]

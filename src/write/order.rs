@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 pub struct Whose {
     /// The `id` of the course.
     pub id: String,
+    /// Its title, on one line; empty for a site that was published before titles were listed.
+    pub title: String,
     /// Whether it is the demo course inside the program, which is never named: it does not replace another site.
     pub demo: bool,
 }
@@ -19,13 +21,19 @@ impl Whose {
         if self.demo { DEMO } else { FOLDER }
     }
 
-    pub(super) fn read(id: Option<&str>, from: Option<&str>) -> Option<Whose> {
+    pub(super) fn read(id: Option<&str>, title: Option<&str>, from: Option<&str>) -> Option<Whose> {
         let demo = match from? {
             DEMO => true,
             FOLDER => false,
             _ => return None,
         };
-        Some(Whose { id: id?.to_owned(), demo })
+        Some(Whose { id: id?.to_owned(), title: title.unwrap_or_default().to_owned(), demo })
+    }
+
+    /// Whether two sites go by different names, whatever their courses' ids.
+    pub(super) fn is_another(&self, other: &Whose) -> bool {
+        let titled = !self.title.is_empty() && !other.title.is_empty();
+        self.id != other.id || self.demo != other.demo || titled && self.title != other.title
     }
 }
 

@@ -33,6 +33,8 @@ pub struct Written {
     /// Files in the folder that are not ours and were kept, by their path in the site; a folder ends in `/` and stands
     /// for all that is in it. Each with the number of files in it.
     pub foreign: Vec<(String, usize)>,
+    /// Whose site was there before, where it was not this course's by its id, its title and where it comes from.
+    pub replaced: Option<Whose>,
     /// Where files lie that had to be left in the working folder.
     pub left: Option<PathBuf>,
 }
@@ -213,6 +215,8 @@ impl Staging {
         let found = survey(&self.target)?;
         found.allows(&self.target, &self.order, &self.whose)?;
         found.unchanged(&self.target, &self.order)?;
+        let there = found.manifest.as_ref().map(|manifest| manifest.whose.clone());
+        let replaced = there.filter(|there| there.is_another(&self.whose));
         let kept = self.carry(found)?;
         self.ahead.end();
         swap::onto_disk(&self.folder, &mut manifest.files.keys())
@@ -224,6 +228,7 @@ impl Staging {
             files: manifest.files.len() as u64 + 1,
             bytes: self.bytes.load(Ordering::Relaxed) + list.len() as u64,
             foreign: kept,
+            replaced,
             left,
         })
     }

@@ -18,6 +18,8 @@ pub struct Document {
     root: Node,
     /// Places of whatever was refused in the tree.
     refused: Vec<Range<usize>>,
+    /// Pieces that could not be read and are not in the tree.
+    cut: Vec<Range<usize>>,
 }
 
 /// A value filled from a document, with stand-ins where there were mistakes.
@@ -63,12 +65,17 @@ impl Document {
     /// Reads a part of a file. An empty part is a mapping without keys. Nothing if the text has no tree.
     pub fn read(source: &Source, yaml: &Embedded<'_>, problems: &mut Problems) -> Option<Self> {
         let limit = if &*source.name == "course.yaml" { tree::COURSE_NODE_LIMIT } else { tree::NODE_LIMIT };
-        let tree = tree::parse_within(&yaml.text, limit);
+        let (tree, cut) = tree::parse_around(&yaml.text, limit);
         let mut refused = Vec::new();
         for refusal in tree.refusals {
-            refused.push(yaml.span(&refusal.span));
+            // What was left out is no value that could be a stand-in.
+            let within = |piece: &Range<usize>| piece.start <= refusal.span.start && refusal.span.start <= piece.end;
+            if !cut.iter().any(within) {
+                refused.push(yaml.span(&refusal.span));
+            }
             problems.push(placed(refusal, source, yaml));
         }
+        let cut = cut.iter().map(|piece| yaml.span(piece)).collect();
         // Half a caution is a caution lost, and half a question has another answer.
         let cautions = source.name.starts_with("cautions.") || source.name.starts_with("cautions/");
         let questions = source.name.starts_with("questions/");
@@ -85,7 +92,35 @@ impl Document {
         let mut root = tree.root.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
         move_to_file(&mut root, yaml);
         tell_notes(&root, source, problems);
-        Some(Self { source: source.clone(), root, refused })
+        Some(Self { source: source.clone(), root, refused, cut })
+    }
+
+    /// Whether a piece of it could not be read, and is not in the tree.
+    pub fn is_cut(&self) -> bool {
+        !self.cut.is_empty()
+    }
+
+    /// Whether a piece below a key of the whole text could not be read.
+    pub fn is_cut_in(&self, key: &str) -> bool {
+        let Some(start) = self.root.entry(key).map(|entry| entry.key_span.start) else { return self.is_cut() };
+        let next = self.root.entries().iter().map(|entry| entry.key_span.start).find(|next| *next > start);
+        self.cut.iter().any(|piece| start <= piece.start && next.is_none_or(|next| piece.start < next))
+    }
+
+    /// Whether a problem only follows from a piece that was left out: a key of the whole text is missing, or the key above
+    /// the piece has nothing below it.
+    fn follows_from_cut(&self, problem: &Problem) -> bool {
+        let Some(place) = problem.primary.as_ref().map(|mark| &mark.span) else { return false };
+        let first = self.root.entries().first().map_or(&self.root.span, |first| &first.key_span);
+        if problem.code == code::MISSING_KEY.code && place == first {
+            return self.is_cut();
+        }
+        let between = |piece: &Range<usize>| self.source.text.get(place.end..piece.start);
+        problem.code == code::WRONG_TYPE.code
+            && self
+                .cut
+                .iter()
+                .any(|piece| between(piece).is_some_and(|text| text.trim_matches([':', ' ', '\n', '\r']).is_empty()))
     }
 
     /// The tree; its places are those of the file.
@@ -100,7 +135,7 @@ impl Document {
 
     /// The value of a type, if nothing is wrong with it; every mistake is reported.
     pub fn typed<T: DeserializeOwned>(&self, problems: &mut Problems) -> Option<T> {
-        self.filled(problems)?.whole()
+        self.filled(problems)?.whole().filter(|_| !self.is_cut())
     }
 
     /// The value of a type, with stand-ins where something is wrong; every mistake is reported.
@@ -108,11 +143,13 @@ impl Document {
         let Full { value, found, misnamed } = fill::<T>(&self.root, &self.source);
         let mut faults = self.refused.clone();
         let place = |problem: &Problem| problem.primary.as_ref().map(|mark| mark.span.clone());
-        faults.extend(found.iter().filter_map(place));
+        faults.extend(found.iter().filter(|problem| !self.follows_from_cut(problem)).filter_map(place));
         // What was refused when the tree was read is reported once.
         let refused =
             |place: &Range<usize>| self.refused.iter().any(|one| one.start <= place.start && place.end <= one.end);
-        problems.extend(found.into_iter().filter(|problem| !place(problem).is_some_and(|place| refused(&place))));
+        let told =
+            |problem: &Problem| !place(problem).is_some_and(|place| refused(&place)) && !self.follows_from_cut(problem);
+        problems.extend(found.into_iter().filter(told));
         match value {
             Ok(value) => Some(Filled { value, faults, misnamed }),
             Err(stop) => {

@@ -62,8 +62,12 @@ pub(super) fn beside_key(text: &str, at: usize) -> Option<(String, Range<usize>,
         let indent = written.len() - written.trim_start_matches([' ', '-']).len();
         let word = written[indent..].find(|letter: char| !(letter.is_ascii_lowercase() || letter == '-'));
         let (key, rest) = written[indent..].split_at(word.unwrap_or(written.len() - indent));
-        let below = text[end..].lines().map(str::trim_start).find(|line| !without_comment(line).is_empty());
-        let list = below.is_some_and(|line| line.starts_with("- "));
+        let below = text[end..].lines().find(|line| !without_comment(line).trim().is_empty());
+        // An item that begins further left is the next one of the list that this key is in.
+        let list = below.is_some_and(|line| {
+            let item = line.trim_start();
+            item.starts_with("- ") && line.len() - item.len() >= indent
+        });
         let place = start + indent..start + written.len();
         if key.is_empty() {
             return None;

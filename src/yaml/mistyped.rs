@@ -7,11 +7,11 @@ use super::lists::without_comment;
 use super::slips::lines_before;
 
 /// What is wrong, where, and what to write.
-type Seen = (String, Range<usize>, String);
+pub(super) type Seen = (String, Range<usize>, String);
 
 /// Keys in braces, one after the other: a colon after one of them in the middle of a value means that a comma
 /// is missing in front of it.
-const IN_BRACES: &[&str] = &[
+pub(super) const IN_BRACES: &[&str] = &[
     "area", "ask", "asks", "bank", "because", "distance", "file", "given", "id", "kind", "name", "options", "parts",
     "product", "rate", "right", "severity", "source", "sources", "term", "text", "time", "title", "topic", "unit",
     "volume",

@@ -12,6 +12,7 @@ mod place;
 mod slips;
 mod syntax;
 mod tree;
+mod unbraced;
 
 pub(crate) use check::{Seen, check_name, not_blank};
 pub use document::{Document, Filled};

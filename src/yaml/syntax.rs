@@ -7,6 +7,7 @@ use super::lists;
 use super::mistyped;
 use super::slips;
 use super::tree::{DEPTH_LIMIT, Refusal, refusal};
+use super::unbraced;
 
 /// Where the reader was when the parser stopped.
 pub(super) struct Stopped<'t> {
@@ -41,7 +42,11 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
         let alone =
             !words.is_empty() && words.chars().count() <= 120 && !words.contains(['"', '{', '}', '[', ']', '\\']);
         let line_start = text[..start].rfind('\n').map_or(0, |end| end + 1);
-        let alone = alone && !text[line_start..start].contains(['{', '[']);
+        let in_braces = text[line_start..start].contains(['{', '[']);
+        if let Some(written) = unbraced::quotes_within(line).filter(|_| !in_braces) {
+            return syntax(title, start..start + 1, &written);
+        }
+        let alone = alone && !in_braces;
         let written = format!("write `\"{words}\"`");
         return syntax(title, start..start + 1, if alone { &written } else { help });
     }
@@ -50,6 +55,9 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     }
     if let Some((slip, span)) = slips::explain(text, at) {
         return refusal(slip.rule, slip.title, span, &slip.help);
+    }
+    if let Some((title, span, help)) = unbraced::explain(text, at) {
+        return syntax(&title, span, &help);
     }
     if let Some((title, span, help)) = lists::beside_key(text, at) {
         return refusal(code::LIST_INDENT, title, span, &help);

@@ -121,10 +121,8 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
     let Some(company) = text("company", "Who gives the course?", "Our company", shown)? else { return Ok(None) };
     let Some(title) = text("title", "What is the course called?", "First week", shown)? else { return Ok(None) };
     let Some(contact) = text("contact", "Who should learners ask?", "your trainer", shown)? else { return Ok(None) };
-    let color = match words.get_one::<String>("color") {
-        Some(given) => color(given)?,
-        None => COLOR.to_owned(),
-    };
+    let asked = "What color is the band on top of each page? A name, or six digits after `#`.";
+    let Some(color) = text("color", asked, COLOR, color)? else { return Ok(None) };
     let Some(units) = text("units", "Which units first, us or metric?", "us", system)? else { return Ok(None) };
     let units = System::from_id(&units).unwrap_or(System::Us);
     let usual: Vec<String> = stock_lessons().into_iter().map(|(stem, _)| stem).take(USUAL).collect();
@@ -165,19 +163,28 @@ fn shown(option: Option<&str>, text: &str) -> Result<String, Refused> {
 const COLOR: &str = "#1d4f7a";
 
 /// A color that white or black text can be read on.
-fn color(text: &str) -> Result<String, Refused> {
+fn color(option: Option<&str>, text: &str) -> Result<String, Refused> {
     let text = text.trim();
-    let Some(color) = Colour::read(text).or_else(|| Colour::read(&format!("#{text}"))) else {
-        let what = format!("`--color` takes a color such as `{COLOR}`, and this is `{}`", clean(text));
-        let meant = Colour::meant(text).map(|meant| meant.fit_as_band().written());
-        return Err((what, format!("write --color '{}'", meant.as_deref().unwrap_or(COLOR))));
+    let write = |color: &str| match option {
+        Some(name) => format!("write --{name} '{color}'"),
+        None => format!("write `{color}`"),
+    };
+    let read = Colour::read(text).or_else(|| Colour::read(&format!("#{text}")));
+    // Whoever is asked may answer with a name; in a script the color that was meant may be another.
+    let named = Colour::meant(text).map(Colour::fit_as_band);
+    let Some(color) = read.or(named.filter(|_| option.is_none())) else {
+        let takes = option.map_or_else(|| "this takes".to_owned(), |name| format!("`--{name}` takes"));
+        let what = format!("{takes} a color such as `{COLOR}`, and this is `{}`", clean(text));
+        let meant = named.map(Colour::written);
+        return Err((what, write(meant.as_deref().unwrap_or(COLOR))));
     };
     let contrast = color.contrast(color.ink());
     if contrast < LEAST {
         let what = format!(
             "no text is easy to read on this color: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
         );
-        return Err((what, format!("write --color '{}', the same color, darker", color.readable_as_band().written())));
+        let darker = write(&color.readable_as_band().written());
+        return Err((what, format!("{darker}, the same color, darker")));
     }
     Ok(color.written())
 }

@@ -10,7 +10,7 @@ super::entries! {
         "The whole lesson would be taken for its header."
         "Write a second `---` line below the last key.";
     RAW_HTML "raw-html" Error
-        "HTML in a lesson."
+        "HTML in a lesson, a caution, a term or the footer."
         "It is not published: it could break the page or run a script."
         "Write it as Markdown; a bare `<` is written `\\<`.";
     HEADING_ATTRIBUTE "heading-attribute" Error

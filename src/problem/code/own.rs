@@ -9,6 +9,10 @@ super::entries! {
         "A pair of colors, one on the other, with less contrast than WCAG 2.2 asks for: 4.5 to 1 for text."
         "In the sun, on a phone, nobody can read it."
         "Write a darker or a lighter color.";
+    LOGO_CONTRAST "logo-contrast" Warning
+        "A logo with less contrast to its band, on a light or a dark screen, than WCAG 2.2 asks for: 3 to 1 for a picture."
+        "Nobody can see whose course it is, and the band looks stained."
+        "Save the logo in lighter colors, or on a ground of its own.";
     ATTACHMENT_KIND "attachment-kind" Error
         "An attachment that is not a kind of file that browsers only show or save, such as PDF."
         "A browser might run what is in it."

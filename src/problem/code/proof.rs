@@ -118,8 +118,8 @@ super::entries! {
         "Lists and tabs cut it off."
         "Write a shorter one.";
     TITLE_TWICE "title-twice" Warning
-        "Two lessons with the same title."
-        "Nobody can tell them apart in the list."
+        "Two lessons, or two quizzes, with the same title."
+        "Nobody can tell them apart in a list: neither the learner nor the trainer who reads the roster."
         "Write another title for one of the two.";
     SUMMARY_LONG "summary-long" Warning
         "A summary of more than 200 letters."

@@ -48,6 +48,9 @@ pub(super) fn fields<'a>(
                     None if entry.key == "answer" && names.contains(&"asks") => {
                         Some("leave it out: the answer is worked out from what is given".to_owned())
                     }
+                    None if names.contains(&"right") && ["answer", "correct"].contains(&&*entry.key) => {
+                        Some("write `right: true` for the right one, and leave the line out of the others".to_owned())
+                    }
                     None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(node, entry),
                     None => there_as(&entry.key, names, there)
                         .or_else(|| offer(&entry.key, free.iter().copied()))

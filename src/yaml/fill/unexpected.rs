@@ -52,31 +52,37 @@ impl<'a> Place<'a> {
     }
 
     fn wrong_type(&self, node: &Node, expected: &str, help: Option<String>) -> Problem {
+        const SHOWN: usize = 40;
         let name = self.key.map_or_else(|| "this".to_owned(), |entry| format!("`{}`", entry.key));
         let found = match node.text() {
             _ if node.is_empty() => "empty".to_owned(),
             Some(text) if text.parse::<f64>().is_ok() => format!("`{}`", text.trim()),
-            Some(text) => format!("the text `{}`", text.chars().take(40).collect::<String>()),
+            Some(text) if text.chars().count() > SHOWN => {
+                format!("the text `{}…`", text.chars().take(SHOWN).collect::<String>())
+            }
+            Some(text) => format!("the text `{text}`"),
             None => node.form().to_owned(),
         };
         let be = if expected == KEYS { "are" } else { "is" };
         let title = format!("{name} is {found}, and {expected} {be} expected");
-        let problem = Problem::new(code::WRONG_TYPE, title, "");
-        match help {
-            Some(help) => problem.help(help),
-            None => problem,
-        }
+        let mut problem = Problem::new(code::WRONG_TYPE, title, "");
+        let words = || self.named(|key| format!("write the words: `{key}: …`")).filter(|_| node.is_empty());
+        problem.help = help.or_else(words);
+        problem
     }
 
     /// A text where a list is expected: the list of its parts, if there is nothing in it that would be read otherwise.
     pub(super) fn as_list(&self) -> Option<String> {
         const SHORT: usize = 60;
+        const NAMES: usize = 200;
         let text = match self.at {
             At::Node(node) if !node.is_empty() => node.text(),
             _ => None,
         };
         let plain = text.filter(|text| {
-            text.chars().count() <= SHORT
+            let names =
+                text.len() <= NAMES && text.bytes().all(|byte| byte == b' ' || byte == b',' || is_of_name(byte));
+            (names || text.chars().count() <= SHORT)
                 && !text.contains(['[', ']', '{', '}', ':', '#', '"', '\'', '\n'])
                 && !text.contains(" - ")
         });
@@ -103,6 +109,12 @@ impl<'a> Place<'a> {
     /// A text where keys are expected, written after the first of them, with room for the others if they are few.
     pub(super) fn as_keys(&self, names: &[&str]) -> Option<String> {
         const FEW: usize = 3;
+        // What is in a list of options is one of them, and most are wrong.
+        if names.contains(&"right") {
+            let At::Node(node) = self.at else { return None };
+            let text = node.text().filter(|text| !node.is_empty() && !text.contains(['{', '}', ',']))?;
+            return Some(format!("write `{{ text: {text} }}`"));
+        }
         let (At::Node(node), [first, rest @ ..]) = (self.at, names) else { return None };
         let text =
             node.text().filter(|text| !node.is_empty() && rest.len() < FEW && !text.contains(['{', '}', ',']))?;
@@ -162,13 +174,18 @@ impl<'a> Place<'a> {
 
     /// Reports a text that is not one of the words.
     pub(super) fn unknown_word(&self, node: &Node, text: &str, words: &[&str]) {
+        const FEW: usize = 4;
+        let many = words.len() > FEW;
         let list: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
         let list = match list.split_last() {
             Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
             _ => list.join(""),
         };
         let shown: String = text.chars().take(40).collect();
-        let title = format!("one of the words {list} is expected, and this is `{shown}`");
+        let title = match self.key {
+            Some(entry) if many => format!("`{shown}` is not one of the words for `{}`", entry.key),
+            _ => format!("one of the words {list} is expected, and this is `{shown}`"),
+        };
         let near = nearest(text, words.iter().copied());
         let choice =
             words.contains(&"several") && near.is_none() && ["choice", "multi"].iter().any(|word| text.contains(word));

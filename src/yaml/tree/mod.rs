@@ -3,6 +3,7 @@
 //! Anchors, aliases, tags, merge keys, several documents and words for infinity or not-a-number are refused here, and
 //! so are deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
 
+mod around;
 mod mend;
 mod remark;
 
@@ -10,6 +11,8 @@ use crate::problem::{Rule, code};
 use std::ops::Range;
 
 use saphyr_parser::{Event, Parser, ScalarStyle, Span};
+
+pub(super) use around::parse_around;
 
 use super::bytes::Bytes;
 use super::node::{KeyValue, Node, YamlValue};
@@ -43,6 +46,8 @@ pub(super) struct Tree {
     pub(super) remarks: Vec<Refusal>,
     /// Whether the text was read to its end.
     pub(super) complete: bool,
+    /// Whether it was not because the parser stopped; the last refusal says why.
+    stopped: bool,
 }
 
 pub(super) fn refusal(rule: &'static Rule, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
@@ -81,19 +86,20 @@ pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
         refusals: Vec::new(),
         remarks: Vec::new(),
     };
-    let mut complete = true;
+    let (mut complete, mut stopped) = (true, false);
     for event in Parser::new_from_str(text) {
         let go_on = match event {
             Ok((event, span)) => builder.take(event, span),
             Err(error) => {
-                let stopped = syntax::Stopped {
+                stopped = true;
+                let place = syntax::Stopped {
                     text,
                     at: builder.bytes.byte(error.marker().index()),
                     depth: builder.open.len(),
                     bracket: builder.open_bracket(text),
                     read: builder.read,
                 };
-                let refusal = syntax::explain(&stopped);
+                let refusal = syntax::explain(&place);
                 builder.refusals.push(refusal);
                 false
             }
@@ -103,7 +109,7 @@ pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
             break;
         }
     }
-    Tree { root: builder.root, refusals: builder.refusals, remarks: builder.remarks, complete }
+    Tree { root: builder.root, refusals: builder.refusals, remarks: builder.remarks, complete, stopped }
 }
 
 impl Builder<'_> {
