@@ -113,7 +113,7 @@ fn more_questions_than_the_bank_has_are_reported() {
                 "course/lessons/first.md:17:6",
                 "write `ask: 2` or less, or leave the line out to ask them all",
             ),
-            ("tolerance-not-a-share", "course/questions/week.yaml:10:16", "write `tolerance: 1 %`"),
+            ("tolerance-not-a-share", "course/questions/week.yaml:10:16", "write `tolerance: 2 %`"),
         ],
     );
 }
