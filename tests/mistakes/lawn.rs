@@ -166,6 +166,11 @@ fn what_a_mistake_does_on_the_lawn_points_the_way_that_mixing_with_it_does() {
                     }
                     "percent-error-on-wrong-base" => lawn_said.contains("may pass") && wrong.abs() > posed.si.abs(),
                     "worn-set-compared-with-itself" => wrong < posed.si,
+                    // Mix or water itself: too little runs out, too much is left.
+                    "water-at-the-old-volume" | "area-divided-by-rate" if wrong > posed.si => {
+                        lawn_said.contains("mix is left")
+                    }
+                    "water-at-the-old-volume" | "area-divided-by-rate" => lawn_said.contains("runs dry"),
                     _ => true,
                 };
                 if !right || !percent || lawn_said.contains("one part in") && !lawn_said.contains("of the product") {

@@ -217,12 +217,14 @@ pub struct Recognised {
     pub dose: Option<f64>,
     /// Of a number that is right for another unit, that unit.
     pub other: Option<Unit>,
+    /// Whether the answer is above the right one.
+    pub above: bool,
 }
 
 impl Recognised {
     /// A right answer that was rounded over a limit of the label.
     pub fn over_label() -> Recognised {
-        Recognised { mistake: &OVER_LABEL, dose: None, other: None }
+        Recognised { mistake: &OVER_LABEL, dose: None, other: None, above: true }
     }
 }
 
@@ -268,18 +270,20 @@ pub fn fitting(right: &RightWorking, answer: &Typed, place: f64) -> Fitting {
 
 /// What a mistake means for the lawn.
 pub fn named(right: &RightWorking, mistake: &'static Mistake, answer: &Typed) -> Recognised {
-    Recognised { mistake, dose: mistake.dose(right, answer.si, &answer.unit), other: None }
+    let above = order(answer.si, right.si).is_gt();
+    Recognised { mistake, dose: mistake.dose(right, answer.si, &answer.unit), other: None, above }
 }
 
 /// What can be said about an answer that no wrong working leads to: over for under, or right in another unit.
 pub fn otherwise(right: &RightWorking, answer: &Typed, place: f64) -> Option<Recognised> {
     let close = |si: f64| within(si, right.si, (0.5 * place).max(CLOSE * right.si.abs()));
+    let above = order(answer.si, right.si).is_gt();
     if is_percent_off(right.worked.calculator, right.result) {
         let turned = close(-answer.si);
-        return turned.then_some(Recognised { mistake: &WRONG_SIDE, dose: None, other: None });
+        return turned.then_some(Recognised { mistake: &WRONG_SIDE, dose: None, other: None, above });
     }
     let other = another_unit(right, answer, place)?;
-    Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other) })
+    Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other), above })
 }
 
 /// Whether a result says in percent how far something is off, or by how much it changes: below zero is under.

@@ -1,6 +1,6 @@
 //! Questions and their feedback as HTML.
 
-use crate::mistakes::Recognised;
+use crate::mistakes::{Recognised, is_percent_off};
 use crate::page::worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::unit_text;
@@ -244,10 +244,12 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     out
 }
 
-/// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, and for a
-/// percentage the one for the side of the right answer; where the dose is open, the one that does without it.
+/// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, that of the number
+/// where it decides no dose, and for a percentage the one for the side of the right answer; where the dose is open, the
+/// one that does without it.
 fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
-    let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
+    let percent = is_percent_off(posed.calculator, &posed.result);
+    let over = recognised.dose.map_or(if percent { posed.si > 0.0 } else { recognised.above }, |dose| dose > 1.0);
     let key = format!("mistake.{}.lawn", recognised.mistake.id);
     let alone = [&key, "-alone"].concat();
     if recognised.dose.is_none() && phrases.find(&alone).is_some() {
