@@ -195,7 +195,7 @@ test("a phone keeps the ways and the search on the first page after the first vi
 
 test("a telephone number is one link on one line, and a bed is drawn in its block", async () => {
   await open(diskUrl("lessons/before-you-start.html"), async (page) => {
-    const number = page.locator('a[href="tel:+18002221222"]');
+    const number = page.locator('.tk-caution a[href="tel:+18002221222"]');
     assert.equal(await number.evaluate(($link) => $link.getClientRects().length), 1);
   }, { viewport: PHONE });
   await open(diskUrl("lessons/swath-timing.html"), async (page) => {
