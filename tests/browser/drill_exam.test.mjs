@@ -499,6 +499,7 @@ test("what an exam missed is due in the drill, and home and drill count the same
     // One that a day has no room for is finished on the next, and is in both.
     assert.ok(sum >= missed && sum < missed + days, `${planned}`);
     assert.ok(days <= 7 && Number(planned[0]) > 2, `${planned}`);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "all columns fit a phone");
   });
 });
 
