@@ -240,3 +240,45 @@ test("on a phone a lesson's number keeps one line, the course's name two, and wh
     assert.match(await page.locator('[data-name="top-up"] .tk-answer__sentence').innerText(), /^Quibblewort to add/);
   }, { viewport: PHONE });
 });
+
+test("on paper a question's number, of two figures too, is clear of its text, and all steps come before the chains of their units", async () => {
+  for (const width of [700, 816]) {
+    await open(diskUrl("lessons/first-week-check.html"), async (page) => {
+      await page.emulateMedia({ media: "print" });
+      const wrong = await page.locator(".tk-quiz__item").evaluateAll(($items) => $items.map(($item, index) => {
+        const [item, number] = [getComputedStyle($item), getComputedStyle($item, "::before")].map((one) => (name) => Number.parseFloat(one.getPropertyValue(name)));
+        return [index + 1, item("padding-left") - number("left") - number("width")];
+      }).filter(([, gap]) => gap < 4));
+      assert.deepEqual(wrong, [], `at ${width} px`);
+      assert.ok(await page.locator(".tk-quiz__item").count() > 9);
+    }, { viewport: { width, height: 1000 } });
+  }
+  await open(diskUrl("lessons/part-tanks.html"), async (page) => {
+    await page.emulateMedia({ media: "print" });
+    await page.locator("details").evaluateAll(($all) => { for (const $one of $all) $one.open = true; });
+    const [more, chains] = await Promise.all([".tk-fold--more-steps .tk-steps", ".tk-chains"].map((part) => page.locator(part).first().boundingBox()));
+    assert.ok(more.height > 0 && more.y + more.height <= chains.y + 1, JSON.stringify([more, chains]));
+  });
+});
+
+test("at a desk the form of an example that is a sentence is no wider than it can be read across", async () => {
+  await open(diskUrl("lessons/tank-mix.html"), async (page) => {
+    await page.locator('[data-fold="form"]').first().evaluate(($fold) => { $fold.open = true; });
+    const { width } = await page.locator('[data-fold="form"] .tk-form').first().boundingBox();
+    assert.ok(width > 300 && width <= 40 * 18, `${width} px`);
+  });
+});
+
+test("what is read out after a tap is not framed like a field, and is framed after a key", async () => {
+  for (const key of [false, true]) {
+    await open(diskUrl("reading.html"), async (page) => {
+      await page.locator('[data-part="reading"][data-started]').waitFor();
+      const thing = page.locator('[data-thing="tape"]');
+      if (key) { await page.keyboard.press("Tab"); await thing.focus(); await page.keyboard.press("Enter"); } else await thing.click();
+      await page.locator(".tk-round__count").waitFor();
+      const [active, style] = await page.evaluate(() => [document.activeElement.className, getComputedStyle(document.activeElement).outlineStyle]);
+      assert.equal(active, "tk-round__count");
+      assert.equal(style !== "none", key, style);
+    }, { viewport: PHONE });
+  }
+});
