@@ -111,7 +111,7 @@ function startDrill($part) {
     const digests = [...new Set(pool.filter(([topic, taught]) => choose(topic, taught > 0)).map(([,, digest]) => digest))];
     const today = learnDay();
     const of = learnCount(digests, items);
-    role("standing").textContent = [word("drill-standing", of), of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
+    role("standing").textContent = [word("drill-standing", of), of.right > of.learned ? word("drill-begun", { begun: of.right - of.learned }) : "", of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
     const untaught = new Set(pool.filter(([topic, taught]) => !taught && choose(topic, true)).map(([,, digest]) => digest)).size;
     const said = untaught ? word($beyond.checked ? "drill-in" : "drill-out", { count: untaught, all: digests.length }) : "";
     // The same words again are not read aloud again.
@@ -278,7 +278,7 @@ function startDrill($part) {
     withParts(["learning"], () => { unfold(); print(); }, () => { role("said").textContent = word("not-loaded"); });
   }
 
-  // The plan is printed whole, folded or not: what works it out is loaded as soon as anybody is at the page.
+  // The plan is printed whole, folded or not: what works it out is loaded once somebody does something here.
   let folded = false;
   function unfold() {
     folded ||= !$plan.open;
@@ -287,7 +287,7 @@ function startDrill($part) {
   }
   addEventListener("beforeprint", () => { if (!role("setup").hidden && haveParts(["learning"])) unfold(); });
   addEventListener("afterprint", () => { if (folded) $plan.open = folded = false; });
-  for (const kind of ["pointermove", "pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
+  for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
   addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || role("setup").hidden || haveParts(["learning"])) return;
     event.preventDefault();

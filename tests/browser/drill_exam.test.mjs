@@ -49,6 +49,10 @@ test("a drill mixes topics, asks no formula twice in a row, and brings a missed 
     const heading = await page.locator("h1").innerText();
     assert.equal(heading, "Drill", "nothing in a heading gives the formula away");
     assert.deepEqual(await violations(page), []);
+    // What is not learned yet is not lost either.
+    await part.locator('[data-do="more"]').click();
+    const begun = (await part.locator('[data-role="standing"]').innerText()).match(/On the way, with at least one right: (\d+)\./);
+    assert.ok(begun && Number(begun[1]) >= 8, `${begun}`);
   });
 });
 
