@@ -32,6 +32,10 @@ fn a_slip_in_the_words_is_answered_with_what_to_write() {
         (&["work", "--units", "us", "--units", "us"], "`--units` is given twice", "Give it once"),
         (&["completions"], "SHELL is missing", "Write tankside completions SHELL"),
         (&["manual", "publsh"], "`publsh` is not one of", "Write `publish`"),
+        (&["parts", "law"], "There is no part `law`", "Write `parts/law.html`"),
+        (&["parts", "parts/lesson"], "There is no part `parts/lesson`", "Write `pages/lesson.html`"),
+        (&["parts", "fot"], "There is no part `fot`", "Write `parts/foot.html`"),
+        (&["parts", "zzz"], "There is no part `zzz`", "tankside parts lists them"),
         (
             &["work", "catch\u{1b}test\u{202e}"],
             "no calculator called `catch\u{fffd}test\u{fffd}`",

@@ -20,8 +20,11 @@ fn logo_colors_footer_and_attachments_are_on_the_pages() {
     let room = Room::new("own-face");
     course(
         &room,
-        "logo: images/gun.svg\ncolours: { band: \"#ffd400\", link: \"#7a1f5c\" }\nfooter: Part of [Example](https://example.org/)\nattachments:\n  - { file: b 50%.pdf, title: The label }\n",
+        "logo: images/mark.svg\ncolours: { band: \"#ffd400\", link: \"#7a1f5c\" }\nfooter: Part of [Example](https://example.org/)\nattachments:\n  - { file: b 50%.pdf, title: The label }\n",
     );
+    // On a ground of its own, a logo can be seen on the band of a light and of a dark screen.
+    let mark = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 8 8"><rect width="8" height="8" fill="#ffffff"/><circle cx="4" cy="4" r="3" fill="#101010"/></svg>"##;
+    room.write("course/images/mark.svg", mark);
     room.write("course/attachments/b 50%.pdf", "%PDF-1.4 label");
     room.write("course/attachments/a.csv", "x,y\n1,2\n");
     let body =
@@ -31,7 +34,7 @@ fn logo_colors_footer_and_attachments_are_on_the_pages() {
     let pages = room.pages("site");
     for (name, page) in &pages {
         let root = if name.contains('/') { "../" } else { "" };
-        assert!(page.contains(&format!("src=\"{root}images/gun.svg\"")), "{name} has no logo");
+        assert!(page.contains(&format!("src=\"{root}images/mark.svg\"")), "{name} has no logo");
         assert!(page.contains("Part of <a href=\"https://example.org/\">Example</a>"), "{name} has no footer");
     }
     let home = &pages["index.html"];

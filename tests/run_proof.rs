@@ -195,6 +195,10 @@ fn a_code_is_explained_and_a_mistyped_one_offered() {
     assert_eq!((slip.code, slip.out.as_str()), (Some(2), ""));
     assert!(slip.err.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.err);
     assert_eq!(proof(&room, &["--format", "xml"]).code, Some(2));
+    // No page lists the stock cautions, so this is where an author finds them all.
+    let lost = room.run(&["proof", "--explain", "caution-unknown"]).out;
+    let stock = tankside::catalogue::cautions("en").expect("the stock can be read");
+    assert!(stock.len() > 40 && stock.keys().all(|id| lost.contains(&format!("\n  {id} "))), "{lost}");
 }
 
 #[test]

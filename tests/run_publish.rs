@@ -298,10 +298,10 @@ fn a_course_path_that_leads_to_no_course_is_refused() {
     room.write("empty-file", "");
     for (course, part) in [
         ("nowhere", "There is no such course folder"),
-        ("course/course.yaml", "A course folder is expected here"),
+        ("course/course.yaml", "Write `course`, the folder that holds `course.yaml`"),
         ("empty-file/below", "There is no such course folder"),
         ("empty", "course.yaml"),
-        ("course/lessons", "course.yaml"),
+        ("course/lessons", "Write `course`, the folder that holds `course.yaml`"),
     ] {
         let done = room.run(&["publish", course, "--to", "site"]);
         refused(&done, course);

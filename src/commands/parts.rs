@@ -5,7 +5,7 @@ use std::process::ExitCode;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{CommandEntry, Shelf, misread, to_stdout};
-use crate::problem::offer;
+use crate::problem::{nearest, quoted};
 use crate::site::{template_note, templates};
 
 /// The command.
@@ -52,9 +52,23 @@ fn run(words: &ArgMatches) -> ExitCode {
             to_stdout(&format!("{}\n", text.trim_end()));
             ExitCode::SUCCESS
         }
-        None => {
-            let help = offer(plain, all.iter().map(|(name, _)| name.as_str()));
-            misread::refuse(&format!("there is no part `{wanted}`"), &help.into_iter().collect::<Vec<_>>())
-        }
+        None => misread::refuse(&format!("there is no part `{wanted}`"), &[part_meant(plain, &all)]),
+    }
+}
+
+/// The parts that a word means: without its folder or its ending, or mistyped.
+fn part_meant(typed: &str, all: &[(String, &str)]) -> String {
+    let names = || all.iter().map(|(name, _)| name.as_str());
+    let bare = |name: &str| name.rsplit('/').next().unwrap_or(name).trim_end_matches(".html").to_lowercase();
+    let typed = bare(typed);
+    let mut meant: Vec<String> = names().filter(|name| bare(name) == typed).map(str::to_owned).collect();
+    if meant.is_empty() {
+        let bares: Vec<String> = names().map(bare).collect();
+        let near = nearest(&typed, bares.iter().map(String::as_str)).map(str::to_owned);
+        meant.extend(names().filter(|name| near.as_ref() == Some(&bare(name))).map(str::to_owned));
+    }
+    match meant.as_slice() {
+        [] => "tankside parts lists them".to_owned(),
+        meant => format!("write {}", quoted(meant, " or ")),
     }
 }

@@ -131,6 +131,16 @@ const EVERY_ONE: &str = "`tankside proof --format json` lists every one.";
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("", "") };
 
+/// The stock cautions by name, each with how it begins: no page of a site lists them.
+fn stock_cautions() -> String {
+    let all = crate::catalogue::cautions(&crate::catalogue::first_language()).unwrap_or_default();
+    let line = |caution: &crate::catalogue::StockCaution| {
+        let begins = caution.text.split_inclusive(". ").next().unwrap_or_default();
+        format!("  {:<22} {:<8} {}\n", caution.id, caution.severity, begins.trim())
+    };
+    format!("\nThe stock cautions\n{}", all.values().map(line).collect::<String>())
+}
+
 fn explain(wanted: &str) -> ExitCode {
     if wanted == "all" {
         let lines = code::rules().map(|rule| format!("{:<26} {:<8} {}\n", rule.code, rule.severity.word(), rule.finds));
@@ -150,6 +160,9 @@ fn explain(wanted: &str) -> ExitCode {
                 rule.matters,
                 rule.write
             )));
+            if rule.code == code::CAUTION_UNKNOWN.code {
+                to_stdout(&fitted(&stock_cautions()));
+            }
             ExitCode::SUCCESS
         }
         None => {

@@ -2,7 +2,7 @@
 
 use super::figures::{names_in_figures, show_own};
 use super::packed::PackedText;
-use super::silent::tell_example;
+use super::silent::{product_twice, tell_example, tell_product_twice};
 use super::slips::{key_help, without_knock_ons};
 use super::units::{amount_meant, unit_meant};
 use crate::load::{Lesson, LessonHeader};
@@ -158,6 +158,11 @@ fn resolve(
     let system = system(written.units.unwrap_or(units));
     let (given, places) = flat(found, written.given.as_ref());
     let first = first(source, found, written, &given, problems);
+    let pairs = given.0.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    if let Some((flat, name)) = product_twice(pairs) {
+        let place = place_of(flat, &places, written.given.as_ref()).unwrap_or(written.place.clone());
+        tell_product_twice(source, name, place, problems);
+    }
     match work(found, &given, system) {
         Ok(worked) => {
             let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
@@ -172,6 +177,13 @@ fn resolve(
                 let key = key_of(found, fault, written.given.as_ref(), &place);
                 let typed = given.text(&fault.about).unwrap_or_default();
                 problems.push(input_problem(found, fault, typed, system).at(source, key.unwrap_or(place)));
+            }
+            // What these inputs would give is not known, but what the calculator never gives is.
+            if let Some(wanted) = written.large.as_ref().filter(|wanted| found.result(&wanted.name).is_none()) {
+                let title = format!("`{}` has no result called `{}`", found.id, wanted.name);
+                let problem = Problem::new(code::RESULT_UNKNOWN, title, "").at(source, wanted.place.clone());
+                let help = offer(&wanted.name, found.results.iter().map(|spec| spec.name));
+                problems.push(problem.help(help.unwrap_or_default()));
             }
             None
         }

@@ -56,6 +56,8 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     tell_banks(&bank_files, &mut banks, &phrases, &mut general);
     let names = Names {
         cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
+        own_cautions: own.cautions.iter().map(|own| &own.id).chain(&own.unread_cautions).cloned().collect(),
+        other_words: words::other_words(&terms),
         terms: terms.iter().map(|term| &term.id).chain(&own.unread_terms).cloned().collect(),
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
         unplaced: own.unplaced_cautions.clone(),

@@ -8,7 +8,7 @@ use crate::catalogue::is_stock;
 use crate::embedded::is_text;
 use crate::load::Bank;
 use crate::problem::{Problem, Problems, Source, code};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use tankside_calc::calculation::label::MAX;
 use tankside_calc::calculation::worked::Worked;
@@ -56,6 +56,22 @@ pub(super) fn tell_example(
         };
         problems.push(problem.at(source, place(&about(worked, caution))));
     }
+}
+
+/// The second of two products of one mix that have the same name: its flat name, and the name.
+pub(super) fn product_twice<'a>(given: impl Iterator<Item = (&'a str, &'a str)>) -> Option<(&'a str, &'a str)> {
+    let mut seen = BTreeSet::new();
+    let names = given.filter(|(flat, _)| flat.starts_with("product.") && flat.ends_with(".name"));
+    // A name that is drawn from several is compared by nobody.
+    let plain = names.map(|(flat, name)| (flat, name.trim())).filter(|(_, name)| !name.starts_with("one of "));
+    plain.filter(|(_, name)| !name.is_empty()).find(|(_, name)| !seen.insert(name.to_lowercase()))
+}
+
+/// Says it of an example or a question.
+pub(super) fn tell_product_twice(source: &Source, name: &str, place: Range<usize>, problems: &mut Problems) {
+    let title = format!("two products of this mix are called `{name}`");
+    let help = "give each its own name; if it is one product, leave one of the two out";
+    problems.push(Problem::new(code::PRODUCT_TWICE, title, "").at(source, place).help(help));
 }
 
 /// Cautions about an unusual input; a short catch has its own.
@@ -208,6 +224,8 @@ fn tell_question(bank: &Bank, index: usize, question: &Question, words: &LimitWo
     let whole = node.and_then(|node| node.get("given")).map_or(text.clone(), |given| given.span.clone());
     let input =
         |name: &str| given.iter().find(|(other, _)| other == name).map_or(whole.clone(), |(_, node)| node.span.clone());
+    let pairs = question.given.iter().map(|(name, written)| (name.as_str(), written.as_str()));
+    let twice = product_twice(pairs).map(|(flat, name)| (name, input(flat)));
     if let Some((raised, asked, said, limit)) = dangers(question) {
         let title = match (raised, asked) {
             (_, 1) => format!("this question raises a danger: {said}"),
@@ -263,6 +281,9 @@ fn tell_question(bank: &Bank, index: usize, question: &Question, words: &LimitWo
                 format!("the text does not give `{name}`, which is drawn fresh each time, so nobody can answer");
             tell(code::QUESTION_LACKS_INPUT, title, place, format!("write `{{{name}}}` into the text of the question"));
         }
+    }
+    if let Some((name, place)) = twice {
+        tell_product_twice(&bank.source, name, place, &mut problems);
     }
     problems
 }

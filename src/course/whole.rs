@@ -87,7 +87,9 @@ impl Course {
             drafts: &self.drafts,
             banks: &self.bank_names,
             cautions: &self.names.cautions,
+            own_cautions: &self.names.own_cautions,
             terms: &self.names.terms,
+            other_words: &self.names.other_words,
             images: &self.images,
             attachments: &self.names.attachments,
             to_root: "../",
@@ -99,7 +101,11 @@ impl Course {
 #[derive(Debug)]
 pub(super) struct Names {
     pub(super) cautions: BTreeSet<String>,
+    /// The course's own among them.
+    pub(super) own_cautions: BTreeSet<String>,
     pub(super) terms: BTreeSet<String>,
+    /// Other words for a term, as names, with the name of the term.
+    pub(super) other_words: BTreeMap<String, String>,
     pub(super) attachments: BTreeSet<String>,
     /// The problem to report for each of the course's own cautions that no lesson shows.
     pub(super) unplaced: Vec<(String, Problem)>,

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::limits::{self, LimitWords};
 use crate::catalogue::{self, StockCaution, Term};
 use crate::load::Own;
+use crate::notation::as_name;
 use crate::problem::{Problem, Problems, Source, code};
 use tankside_calc::words::phrases::Phrases;
 
@@ -89,6 +90,15 @@ pub(super) fn terms(language: &str, own: &Own, problems: &mut Problems) -> Vec<T
     all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));
     all.extend(own.terms.iter().cloned());
     catalogue::in_order(all)
+}
+
+/// What a term is called besides its name, each written as a name, with the name of the term.
+pub(super) fn other_words(terms: &[Term]) -> BTreeMap<String, String> {
+    let words = |term: &Term| {
+        let all = term.also.iter().chain([&term.term]).map(|word| as_name(word));
+        all.map(|word| (word, term.id.clone())).collect::<Vec<_>>()
+    };
+    terms.iter().flat_map(words).collect()
 }
 
 /// The stock content; if it cannot be read, nothing, and the fault is reported.

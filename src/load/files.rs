@@ -84,6 +84,9 @@ pub struct Disk {
     inside: Mutex<BTreeSet<PathBuf>>,
 }
 
+/// How many folders up from a file a course is looked for.
+const FOLDERS_UP: usize = 4;
+
 impl Disk {
     /// A course folder; it must exist.
     pub fn open(root: &Path) -> Result<Self, Box<Problem>> {
@@ -95,8 +98,21 @@ impl Disk {
             ReadError::Missing => refused("there is no such course folder".to_owned()),
             _ => refused(format!("opening the course folder: {error}")),
         })?;
+        // What was named may lie in the course that was meant.
+        let mut above = root.ancestors().skip(1).take(FOLDERS_UP);
+        let course = above.find(|folder| folder.join("course.yaml").is_file()).map(|folder| match folder.to_str() {
+            Some("") => ".".to_owned(),
+            _ => folder.display().to_string(),
+        });
+        let meant = |problem: Problem| match &course {
+            Some(course) => problem.help(format!("write `{course}`, the folder that holds `course.yaml`")),
+            None => problem,
+        };
         if !real_root.is_dir() {
-            return Err(refused("a course folder is expected here, and this is a file".to_owned()).into());
+            return Err(meant(refused("a course folder is expected here, and this is a file".to_owned())).into());
+        }
+        if course.is_some() && !root.join("course.yaml").exists() {
+            return Err(meant(refused("this folder is inside a course folder".to_owned())).into());
         }
         Ok(Self { root: root.to_path_buf(), real_root, inside: Mutex::new(BTreeSet::new()) })
     }

@@ -40,6 +40,7 @@ pub struct Own {
 /// Reads all of it.
 pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
     let (cautions, unplaced_cautions) = cautions(files, &settings.language, problems);
+    other_phrases(files, &settings.language, problems);
     let mut own = Own {
         unread_cautions: BTreeSet::new(),
         unread_terms: BTreeSet::new(),
@@ -251,6 +252,28 @@ pub fn own_phrases(files: &dyn Files, language: &str, problems: &mut Problems) -
         }
     }
     own
+}
+
+/// Names each file of phrases in another language than the course's, unless the folder has more in that language: then
+/// it is a course that is published in each in turn.
+fn other_phrases(files: &dyn Files, language: &str, problems: &mut Problems) {
+    for name in files.list("phrases") {
+        let file = format!("phrases/{name}");
+        let Some(other) = name.strip_suffix(".yaml").filter(|stem| is_language(stem)) else { continue };
+        // Under another spelling of the course's own language it has been named.
+        if other.eq_ignore_ascii_case(language) {
+            continue;
+        }
+        let lines = |folder: &str| !files.list(&format!("{folder}/{other}")).is_empty();
+        let words = |stem: &str| files.list(stem).contains(&format!("{other}.yaml"));
+        let more = ["lessons", "questions"].into_iter().any(lines) || ["cautions", "glossary"].into_iter().any(words);
+        if more || own_text(files, &file, &mut Problems::new()).is_none() {
+            continue;
+        }
+        let title = format!("this course is in `{language}`, so no learner sees these phrases in `{other}`");
+        let help = format!("write `language: {other}` in `course.yaml` if learners read that, else remove this file");
+        problems.push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(help));
+    }
 }
 
 /// Whether a name is written as a language's is: `es`, `pt-BR`.

@@ -214,11 +214,19 @@ impl Writer<'_> {
                 self.out.hole(Insert::Caution(Caution::Own { level, body, place }));
             }
             None if !self.context.cautions.contains(name) => {
-                let stock = self.context.cautions.iter().map(String::as_str);
-                let known = ["danger", "warning", "notice"].into_iter().chain(stock);
-                // No page of a site lists the stock cautions, so this is where an author finds them.
+                let own = self.context.own_cautions;
+                let stock = self.context.cautions.difference(own).map(String::as_str);
+                let known =
+                    ["danger", "warning", "notice"].into_iter().chain(own.iter().map(String::as_str)).chain(stock);
+                // No page of a site lists the stock cautions: a command does.
                 let all = || {
-                    format!("there is {}", known.clone().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))
+                    let names: Vec<String> = known.clone().map(|name| format!("`{name}`")).collect();
+                    let (listed, rest) = names.split_at(names.len().min(LISTED));
+                    let more = match rest.len() {
+                        0 => String::new(),
+                        more => format!(" and {more} more; `tankside proof --explain caution-unknown` lists them"),
+                    };
+                    format!("there is {}{more}", listed.join(", "))
                 };
                 let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
                 let many = self.problems.len() > OFFERED;
@@ -312,6 +320,9 @@ impl Writer<'_> {
         also
     }
 }
+
+/// The most cautions named where none has a similar name.
+const LISTED: usize = 12;
 
 /// The level that a caution of the author's own has by its name.
 pub(super) fn level_of(name: &str) -> Option<Level> {

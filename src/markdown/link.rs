@@ -9,6 +9,7 @@ use super::escape;
 use super::inserts::{Figure, Insert};
 use super::writer::Writer;
 use crate::drawing::is_drawing;
+use crate::notation::as_name;
 use crate::problem::{ASKED, Among, Problem, Problems, Source, alike, code, nearest, offer};
 use percent_encoding::percent_decode_str;
 
@@ -189,6 +190,12 @@ impl<'a> Writer<'a> {
     fn term_is_known(&mut self, id: &str, place: &Range<usize>) -> bool {
         if self.context.terms.contains(id) {
             return true;
+        }
+        if let Some(term) = self.context.other_words.get(&as_name(id)) {
+            let title = format!("`{id}` is another word for a term, and not the term's name");
+            let problem = self.problem(code::TERM_UNKNOWN, title, place.clone());
+            self.problems.push(problem.help(format!("write `term:{term}`")));
+            return false;
         }
         let near = self.near(id, self.context.terms);
         let problem = self.problem(code::TERM_UNKNOWN, format!("the glossary has no term `{id}`"), place.clone());

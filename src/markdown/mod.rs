@@ -22,7 +22,7 @@ mod table;
 mod unsupported;
 mod writer;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use body::{Body, Hole, Outline, Segment, figures_mut};
 pub use heading::Heading;
@@ -41,10 +41,14 @@ pub struct Context<'a> {
     pub drafts: &'a BTreeSet<String>,
     /// Names of all question banks.
     pub banks: &'a BTreeSet<String>,
-    /// Names of all stock cautions.
+    /// Names of all cautions.
     pub cautions: &'a BTreeSet<String>,
+    /// Names of the course's own cautions among them.
+    pub own_cautions: &'a BTreeSet<String>,
     /// Names of all terms of the glossary.
     pub terms: &'a BTreeSet<String>,
+    /// Other words for a term, as names, with the name of the term.
+    pub other_words: &'a BTreeMap<String, String>,
     /// Pictures, as `images/gun.png`.
     pub images: &'a BTreeSet<String>,
     /// Files to download, as `attachments/label.pdf`.

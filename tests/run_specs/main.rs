@@ -137,12 +137,15 @@ fn outcome(inputs: &[&Fence]) -> Outputs {
 fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
     let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
+    let other_words = [("sticker".to_owned(), "adjuvant".to_owned())].into();
     let (none, attachments) = (BTreeSet::new(), BTreeSet::from(["attachments/label.pdf".to_owned()]));
     let context = Context {
         lessons: &course.lesson_names,
         banks: &course.bank_names,
         cautions: &cautions,
+        own_cautions: &none,
         terms: &terms,
+        other_words: &other_words,
         drafts: &none,
         attachments: &attachments,
         images: &course.images,

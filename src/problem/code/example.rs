@@ -45,6 +45,10 @@ super::entries! {
         "An input of a worked example outside its usual range, such as a catch of 5 seconds."
         "The learner takes it for normal practice."
         "Write a usual value.";
+    PRODUCT_TWICE "product-twice" Warning
+        "A mix in which two products have the same name."
+        "The learner cannot tell which amount belongs to which jug, or measures one product twice."
+        "Give each product its own name, or leave one of the two out.";
     FIGURE_UNKNOWN "figure-unknown" Error
         "A computed number from an example, an input or a result that does not exist."
         "The sentence would have a hole where its number belongs."

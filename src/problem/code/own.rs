@@ -38,7 +38,7 @@ super::entries! {
         "It is never shown: learners still read the stock's words."
         "Write the name of an existing phrase.";
     PHRASES_FILE_NAME "phrases-file-name" Warning
-        "A file among the phrases that is not named after a language."
+        "A file among the phrases that is not named after a language, or after one that the course is not in."
         "It is not read, so learners see none of its words."
         "Name it `LANGUAGE.yaml`.";
     PHRASE_MISSING "phrase-missing" Warning
