@@ -282,3 +282,14 @@ test("what is read out after a tap is not framed like a field, and is framed aft
     }, { viewport: PHONE });
   }
 });
+
+test("what is left of an exam is in even rows, so that a phone shows with it how to go on", async () => {
+  await open(diskUrl("exam.html"), async (page) => {
+    await page.locator('[data-part="exam"][data-started] [data-do="begin-exam"]').click();
+    await page.locator('[data-do="hand-in"]').click();
+    const widths = await page.locator(".tk-paper__back .tk-button").evaluateAll(($all) => $all.map(($one) => Math.round($one.getBoundingClientRect().width)));
+    assert.ok(widths.length > 20 && new Set(widths).size === 1, `${widths}`);
+    const { height } = await page.locator(".tk-quiz__sure").boundingBox();
+    assert.ok(height < 500, `${height} px`);
+  }, { viewport: PHONE });
+});
