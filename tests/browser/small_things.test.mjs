@@ -293,3 +293,14 @@ test("what is left of an exam is in even rows, so that a phone shows with it how
     assert.ok(height < 500, `${height} px`);
   }, { viewport: PHONE });
 });
+
+test("what a lesson is about does not end in a word on a line of its own", async () => {
+  for (const lesson of ["carrier-volume", "application-rate"]) await open(diskUrl(`lessons/${lesson}.html`), async (page) => {
+    const lines = await page.locator(".tk-head__summary").evaluate(($one) => {
+      const range = document.createRange();
+      range.selectNodeContents($one);
+      return [...range.getClientRects()].map((box) => box.width);
+    });
+    assert.ok(lines.length > 1 && lines.at(-1) > 70, `${lesson}: ${lines}`);
+  });
+});
