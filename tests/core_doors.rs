@@ -225,7 +225,7 @@ fn a_learners_request_is_about_a_bounded_number_of_questions() {
     let plan =
         reply(&format!(r#"{{"do":"plan","today":9,"exam":999999999,"most":4000000000,"kinds":[{kinds}["a","b"]]}}"#));
     let days = plan.get("days").list().expect("a list");
-    let new: usize = days.iter().filter_map(|day| day.list()?.get(1)?.whole()).sum();
+    let new: usize = days.iter().filter_map(|day| day.list()?.get(2)?.whole()).sum();
     // No more than can come back in the days before the exam.
     assert!(days.len() <= 401 && (1..=5_000).contains(&new), "{} days, {new} new", days.len());
     let pool = "[0,\"f\",true,true],".repeat(300_000);
