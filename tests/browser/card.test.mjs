@@ -38,7 +38,7 @@ test("a new card is filled in and answers with an operator's figures", async () 
     await ready(page);
     await write(page, DANA);
     await addProduct(page, 1, "Weed control", "1.5", "1.8");
-    assert.match(await cell(page, "application-rate"), /2\s+±\s0\.0\d+\s+gal\/1000\s+ft²\s+87\.1\s+gal\/acre/);
+    assert.match(await cell(page, "application-rate"), /2\.00\s+±\s0\.0\d+\s+gal\/1000\s+ft²\s+87\.1\s+gal\/acre/);
     assert.equal((await cell(page, "lawn-5-volume")).replace(/\s/g, " "), "15 gal", "7500 ft² at 2 gal/1000 ft²");
     assert.equal((await cell(page, "mark-1-area")).replace(/\s/g, " "), "100,000 ft²", "a full tank");
     assert.equal((await cell(page, "mark-5-area")).replace(/\s/g, " "), "50,000 ft²", "half of it");
@@ -60,7 +60,7 @@ test("an added run starts empty, so that none is counted twice", async () => {
     await write(page, DANA);
     await page.locator('[data-do="add"][data-group="timed"]').click();
     assert.equal(await page.inputValue('[name="timed.2.volume"]'), "");
-    assert.match(await cell(page, "application-rate"), /^Puts down\s+2\s/, "and does no harm");
+    assert.match(await cell(page, "application-rate"), /^Puts down\s+2\.00\s/, "and does no harm");
   });
 });
 

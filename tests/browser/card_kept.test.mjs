@@ -55,8 +55,8 @@ test("operators are shown side by side, and one is renamed by editing", async ()
     await keep(page, DANA);
     await keep(page, LEE);
     const table = (await page.locator(".tk-cards__table").innerText()).replace(/\u00a0/g, " ");
-    assert.match(table, /2 ± 0\.0\d+\s/, "with its uncertainty");
-    for (const text of ["2.5 ± 0.0", "10 gal", "12.5 gal", "100,000 ft²", "80,000 ft²"]) {
+    assert.match(table, /2\.00 ± 0\.0\d+\s/, "with its uncertainty");
+    for (const text of ["2.50 ± 0.0", "10 gal", "12.5 gal", "100,000 ft²", "80,000 ft²"]) {
       assert.ok(table.includes(text), `${text} is in the table`);
     }
     assert.equal(await page.locator("tr[aria-current] .tk-cards__name").innerText(), "Lee Marsh");

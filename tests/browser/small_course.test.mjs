@@ -83,7 +83,7 @@ test("a check that counts names the lesson that teaches each question it asks", 
 });
 
 test("reference sheet and pocket calculator are there as the course sets them", async () => {
-  for (const [set, sheet, pocket] of [["reference-sheet: true, calculator: false", 1, 0], ["items: 8", 0, 1]]) {
+  for (const [set, sheet, pocket] of [["reference-sheet: true, calculator: false", ["US units", "Metric units"], 0], ["items: 8", [], 1]]) {
     const settings = COURSE.files["course.yaml"].replace(/exam:.*/, `exam: { ${set} }`);
     const course = smallCourse({ "course.yaml": settings });
     await open(course.url("exam.html"), async (page) => {
@@ -91,7 +91,8 @@ test("reference sheet and pocket calculator are there as the course sets them", 
       assert.ok(await page.locator('[data-role="aids"]').isHidden(), "nothing before it begins");
       await page.locator('[data-do="begin-exam"]').click();
       await page.locator('[data-role="stage"] [data-part="question"]').waitFor();
-      assert.equal(await page.locator(".tk-sheet-lines").count(), sheet);
+      assert.deepEqual(await page.locator(".tk-sheet-system").allTextContents(), sheet);
+      assert.equal(await page.locator(".tk-sheet-lines").count(), sheet.length ? 3 : 0, "shapes, and each system");
       assert.equal(await page.locator('[data-part="pocket"]').count(), pocket);
       for (const fold of await page.locator(".tk-exam__aids summary").all()) {
         await fold.click();

@@ -124,6 +124,10 @@ pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Sp
             return None;
         }
         let sign = if under || term.power < 0 { -1 } else { 1 };
+        // `ft-2` alone is per something, and does not say what.
+        if above == 0 && sign < 0 {
+            return None;
+        }
         spelled.bare_ounces |= above == 0 && term.bare_ounces;
         spelled.times = if sign > 0 { spelled.times * term.count } else { spelled.times / term.count };
         spelled.unit = spelled.unit.with(term.atom, sign);
