@@ -15,12 +15,12 @@ const LONGEST: usize = 400_000;
 ///
 /// Where leaving out a piece does not help, it is the tree of the text as it is.
 pub(in crate::yaml) fn parse_around(text: &str, limit: usize) -> (Tree, Vec<Range<usize>>) {
-    let mut first = parse_within(text, limit);
+    let first = parse_within(text, limit);
     if !first.stopped || text.len() > LONGEST {
         return (first, Vec::new());
     }
     let (mut rest, mut cut, mut told) = (text.to_owned(), Vec::<Range<usize>>::new(), Vec::new());
-    let Some(mut stopped) = first.refusals.pop() else { return (first, cut) };
+    let Some(mut stopped) = first.refusals.last().cloned() else { return (first, cut) };
     while stopped.rule.code != code::TOO_DEEP.code && cut.len() < TIMES {
         let piece = piece(&rest, stopped.span.start);
         // A second stop in a piece may follow from what was left out of it.
@@ -43,7 +43,6 @@ pub(in crate::yaml) fn parse_around(text: &str, limit: usize) -> (Tree, Vec<Rang
         let Some(next) = tree.refusals.pop().filter(|_| tree.stopped) else { break };
         stopped = next;
     }
-    first = parse_within(text, limit);
     (first, Vec::new())
 }
 

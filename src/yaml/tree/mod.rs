@@ -26,7 +26,7 @@ pub(super) const NODE_LIMIT: usize = 50_000;
 pub(super) const COURSE_NODE_LIMIT: usize = 101_000;
 
 /// A refusal, with places counted in the YAML text.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Refusal {
     pub(super) rule: &'static Rule,
     pub(super) title: String,
