@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, haveParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, startFinds, standings, answerRows, examDay, showTroubles, oneAtATime */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, haveParts, withParts, learnDay, daysOff, isOff, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, startFinds, standings, answerRows, examDay, showTroubles, oneAtATime */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -22,12 +22,6 @@ const formulaOf = (question) => question.asks || question.id;
 /** A day as people say it. @param {number} day */
 function dayName(day) {
   return new Date(day * 86_400_000).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
-}
-
-/** Days of the week without practice, 0 for Sunday. @param {any} set the learner's settings @returns {number[]} */
-function daysOff(set) {
-  const off = Array.isArray(set.off) ? set.off.filter((/** @type {any} */ day) => Number.isInteger(day) && day >= 0 && day < 7) : [];
-  return new Set(off).size < 7 ? off : [];
 }
 
 /** The days of the week in the order of the page's language. @returns {[number, string][]} */
@@ -110,7 +104,7 @@ function startDrill($part) {
     const choose = chosen();
     const digests = [...new Set(pool.filter(([topic, taught]) => choose(topic, taught > 0)).map(([,, digest]) => digest))];
     const today = learnDay();
-    const of = learnCount(digests, items);
+    const of = learnCount(digests, items, settings());
     role("standing").textContent = [word("drill-standing", of), of.right > of.learned ? word("drill-begun", { begun: of.right - of.learned }) : "", of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
     const untaught = new Set(pool.filter(([topic, taught]) => !taught && choose(topic, true)).map(([,, digest]) => digest)).size;
     const said = untaught ? word($beyond.checked ? "drill-in" : "drill-out", { count: untaught, all: digests.length }) : "";
@@ -176,11 +170,10 @@ function startDrill($part) {
     const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
     $total.append($line);
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
-    $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
+    $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })), make("p", "", word("learned-means")));
     let next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
-    const off = daysOff(settings());
     // What comes back on a day off waits for the next day.
-    while (next > learnDay() && off.includes((next + 4) % 7)) next += 1;
+    while (next > learnDay() && isOff(next, settings())) next += 1;
     const exam = examDay();
     if (exam !== null && (exam === learnDay() || next > exam)) $total.append(make("p", "", exam === learnDay() ? word("exam-today") : word("exam-before", { day: dayName(exam) })));
     else if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
@@ -287,7 +280,7 @@ function startDrill($part) {
   }
   addEventListener("beforeprint", () => { if (!role("setup").hidden && haveParts(["learning"])) unfold(); });
   addEventListener("afterprint", () => { if (folded) $plan.open = folded = false; });
-  for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
+  for (const kind of ["pointerdown", "pointermove", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
   addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || role("setup").hidden || haveParts(["learning"])) return;
     event.preventDefault();

@@ -97,13 +97,13 @@
     if (drill) $ways.append(way("drill.html", drill, "tk-here__way"));
     if (lessons.length && (last || !sitting)) {
       const place = Math.max(0, lessons.findIndex((/** @type {any} */ one) => last && one.stem === last.stem));
-      const of = learnCount(lessons[place].digests, items);
+      const of = learnCount(lessons[place].digests, items, set);
       // A lesson whose questions are all answered right is behind the learner.
       const lesson = lessons[of.all && of.right === of.all ? place + 1 : place];
       if (lesson) $ways.append(way(`lessons/${lesson.stem}.html`, word("home-go-on", { lesson: lesson.title }), "tk-here__way"));
     }
     const wanted = topics.filter((/** @type {any} */ [id]) => !(Array.isArray(set.without) && set.without.includes(id)));
-    const all = learnCount([...new Set(wanted.flatMap(asked))], items);
+    const all = learnCount([...new Set(wanted.flatMap(asked))], items, set);
     if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
     if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
     if (!drill && !all.due && !all.missed) $ways.append(way("drill.html", word("drill"), "tk-here__way"));
@@ -118,7 +118,7 @@
       $exam.textContent = beforeExam(set, all);
       $exam.hidden = !$exam.textContent;
     }
-    const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
+    const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items, set) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
     const $topics = $here.querySelector('[data-role="topics"]');
     if ($topics instanceof HTMLElement) {
       $topics.hidden = !begun.length;
@@ -134,7 +134,7 @@
     for (const lesson of lessons) {
       const $link = document.querySelector(`.tk-contents__link[href="lessons/${lesson.stem}.html"]`);
       if (!$link) continue;
-      const said = [lesson.stem === (last && last.stem) ? word("row-here") : "", how(learnCount(lesson.digests, items)) || (opened.some((one) => one.stem === lesson.stem) ? word("row-read") : "")].filter(Boolean);
+      const said = [lesson.stem === (last && last.stem) ? word("row-here") : "", how(learnCount(lesson.digests, items, set)) || (opened.some((one) => one.stem === lesson.stem) ? word("row-read") : "")].filter(Boolean);
       if (said.length) $link.insertAdjacentElement("afterend", make("span", "tk-contents__how", said.join(" · ")));
     }
     const $trouble = $here.querySelector('[data-role="trouble"]');

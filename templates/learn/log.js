@@ -88,7 +88,7 @@ function startLog($part) {
       $drop.setAttribute("aria-label", word("log-drop", { lawn: name || word("log-lawn", { at: index + 1 }) }));
       const $tools = make("td", "tk-log__tools");
       $tools.append($drop);
-      $row.append($name, make("td", "", area), make("td", "", volume), make("td", "", of ? `${of.rate} (${of.off})` : ready ? word("log-unread") : ""), make("td", "", of ? word(of.within ? "log-within" : "log-outside") : ""), $tools);
+      $row.append($name, make("td", "", area), make("td", "", volume), make("td", "", of ? `${of.rate} (${of.off})` : ready ? word("log-unread") : ""), make("td", of && !of.within ? "tk-log__far" : "", of ? word(of.within ? "log-within" : "log-outside") : ""), $tools);
       return $row;
     }));
     role("table").hidden = !log.lawns.length;

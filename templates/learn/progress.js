@@ -2,7 +2,7 @@
  * Part "progress": who learns on this device, the training record, the certificate, and progress carried as a file.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, word, make, makeButton, needParts, standings, showTroubles, wasm_bindgen */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, find, start, word, make, makeButton, needScript, needParts, standings, showTroubles, wasm_bindgen */
 
 /** @param {HTMLElement} $part */
 function startProgress($part) {
@@ -93,6 +93,23 @@ function startProgress($part) {
     return $row;
   }
 
+  /** Whether an answer is a choice, which a record keeps as the numbers of its options. @param {string} answer */
+  const isChoice = (answer) => /^\d+(,\d+)*$/.test(answer);
+
+  /** Loads the questions where choices were made: paper shows them in words. */
+  function needOptions() {
+    const made = LEARN.sittings().some((one) => one.answers.some((/** @type {any} */ { answer }) => isChoice(answer)));
+    return made ? needScript("questions") : Promise.resolve();
+  }
+
+  /** An answer as a person reads it; a question that has changed has no words for it any more. @param {any} one */
+  function answerShown({ digest, answer }) {
+    const all = isChoice(answer) && typeof TANKSIDE_QUESTIONS !== "undefined" ? TANKSIDE_QUESTIONS.questions : [];
+    const row = all.find((/** @type {any} */ [,, question]) => question.digest === digest);
+    const options = (row && row[2].options) || [];
+    return options.length ? answer.split(",").map((/** @type {string} */ place) => (options[Number(place)] || { text: place }).text).join(" · ") : answer;
+  }
+
   /** Fills the sheet that is printed: all that a record file holds. */
   function putRecord() {
     const { learner, course: of, sittings } = LEARN.record(course.title, course.digest);
@@ -105,7 +122,7 @@ function startProgress($part) {
         const $table = make("table", "tk-plan tk-record__answers");
         const [$head, $body] = ["thead", "tbody"].map((tag) => document.createElement(tag));
         $head.append(row(["question", "version", "draw", "try", "answer", "at"].map((key) => word(`record-${key}`)), "col"));
-        $body.append(...sitting.answers.map((one) => row([one.question + (one.part ? ` ${one.part}` : ""), one.digest, String(one.draw), String(one.try), one.answer || word("record-blank"), exactly(one.at)], "row")));
+        $body.append(...sitting.answers.map((one) => row([one.question + (one.part ? ` ${one.part}` : ""), one.digest, String(one.draw), String(one.try), answerShown(one) || word("record-blank"), exactly(one.at)], "row")));
         $table.append($head, $body);
         return [make("h3", "", titleOf(sitting)), make("p", "", sitting.ended ? word("record-from", { from: exactly(sitting.begun), to: exactly(sitting.ended) }) : word("record-open", { from: exactly(sitting.begun) })), $table];
       }),
@@ -234,7 +251,7 @@ function startProgress($part) {
       if (navigator.clipboard) navigator.clipboard.writeText(text).then(() => say(word("record-copied")), () => say(word("record-shown")));
       else say(word("record-shown"));
     });
-    if (chore === "print-record") print();
+    if (chore === "print-record") needOptions().catch(() => {}).then(() => print());
     if (chore === "certificate") certificate($button.dataset.sitting || "");
     if (chore === "export") { download(LEARN.exported(), `progress-${document.documentElement.dataset.course}-${new Date().toISOString().slice(0, 10)}.json`); say(word("progress-saved")); }
     if (chore === "import") $file.click();
@@ -269,6 +286,8 @@ function startProgress($part) {
       if ($again instanceof HTMLElement) $again.focus();
     }
   });
+  // Whoever prints by the browser's own menu moves a pointer or presses a key first.
+  for (const kind of ["pointerdown", "pointermove", "keydown"]) addEventListener(kind, () => { needOptions().catch(() => {}); }, { once: true });
   addEventListener("beforeprint", () => { if ($part.dataset.print !== "certificate") putRecord(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; });
   LEARN.onChange(show);

@@ -75,19 +75,29 @@ function learnDay(at = Date.now()) {
   return Math.floor((time.getTime() - time.getTimezoneOffset() * 60_000) / 86_400_000);
 }
 
+/** Days of the week without practice, 0 for Sunday. @param {any} set the learner's settings @returns {number[]} */
+function daysOff(set) {
+  const off = Array.isArray(set.off) ? set.off.filter((/** @type {any} */ day) => Number.isInteger(day) && day >= 0 && day < 7) : [];
+  return new Set(off).size < 7 ? off : [];
+}
+
+/** Whether a day is one without practice: the fourth of 1970 was a Sunday. @param {number} day @param {any} set */
+const isOff = (day, set) => daysOff(set).includes((day + 4) % 7);
+
 /**
- * How far somebody is with some questions. What was missed last time is counted there and not as due.
- * @param {string[]} digests @param {any} items what follows from the answers, by digest
+ * How far somebody is with some questions. What was missed last time is counted there, not as due and not as right.
+ * Nothing is due on a day without practice.
+ * @param {string[]} digests @param {any} items what follows from the answers, by digest @param {any} set the learner's settings
  */
-function learnCount(digests, items) {
-  const today = learnDay();
+function learnCount(digests, items, set) {
+  const today = isOff(learnDay(), set) ? -Infinity : learnDay();
   const known = digests.map((digest) => items[digest]).filter(Boolean);
   const count = (/** @type {(one: any) => boolean} */ such) => known.filter(such).length;
   return {
     all: digests.length,
     learned: count((one) => one.learned),
     kept: count((one) => one.kept),
-    right: count((one) => one.right || one.learned),
+    right: count((one) => one.learned || (one.right && !one.missed)),
     missed: count((one) => one.missed),
     due: count((one) => one.learned && !one.missed && one.due <= today),
   };

@@ -46,6 +46,8 @@ test("a drill mixes topics, asks no formula twice in a row, and brings a missed 
     const again = seen.slice(2).filter((question) => question.id === seen[1].id);
     for (const question of again) if (question.kind === "number") assert.notEqual(question.draw, seen[1].draw);
     assert.match(await part.locator('[data-role="total"]').innerText(), /^\d+\s+of \d+ right on the first try/);
+    assert.ok(await page.locator(".tk-head__summary").isHidden(), "what the page is for was read before");
+    assert.doesNotMatch(await part.locator(".tk-total__words").innerText(), /Learned means/, "a definition is not the result");
     const heading = await page.locator("h1").innerText();
     assert.equal(heading, "Drill", "nothing in a heading gives the formula away");
     assert.deepEqual(await violations(page), []);

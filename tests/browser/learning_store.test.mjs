@@ -130,17 +130,43 @@ test("the printed record holds what the file holds, and a certificate asks for a
     await page.locator("#learner-name").fill("Ana <b>");
     await page.locator('[data-do="rename"]').click();
     const course = JSON.parse(await page.locator('[data-role="course"]').textContent());
+    // A choice is printed in words, which came with the first movement of the pointer.
+    await page.waitForFunction(() => typeof TANKSIDE_QUESTIONS !== "undefined");
     await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
     await page.emulateMedia({ media: "print" });
     const sheet = await page.locator(".tk-record").innerText();
     for (const text of ["Ana <b>", course.title, course.digest, String(new Date().getFullYear())]) assert.ok(sheet.includes(text), text);
     const rows = await page.locator(".tk-record__answers tbody tr").evaluateAll((all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
-    assert.deepEqual(rows.map((row) => row.slice(0, 5)), sat.answers.map((one) => [one.question, one.digest, String(one.draw), String(one.try), one.answer]));
+    assert.deepEqual(rows.map((row) => row.slice(0, 5)), sat.answers.map((one) => [one.question, one.digest, String(one.draw), String(one.try), one.answer === "0" ? "A long catch should count for more" : one.answer]));
     for (const row of rows) assert.match(row[5], /\d+:\d\d:\d\d/);
     assert.ok(await page.locator("#who").isHidden(), "and nothing else");
     await page.evaluate(() => { dispatchEvent(new Event("afterprint")); });
     await page.emulateMedia({ media: "screen" });
     assert.ok(await page.locator(".tk-record").isHidden());
+
+    // So are several; what is gone from the course has no words.
+    await page.evaluate(() => {
+      const held = LEARN.begin("exam", "exam", "OAK-17");
+      const script = document.createElement("script");
+      script.src = "assets/questions.js";
+      script.onload = () => {
+        const [,, { digest, options }] = TANKSIDE_QUESTIONS.questions.find(([,, one]) => one.kind === "many");
+        held.answer({ question: "a/choice", digest, draw: 1, answer: "1,0", try: 1, right: false });
+        held.answer({ question: "a/gone", digest: "gone", draw: 1, answer: "1", try: 1, right: false });
+        held.end();
+        window.wanted = [`${options[1].text} · ${options[0].text}`, "1"];
+      };
+      document.head.append(script);
+    });
+    await page.waitForFunction(() => window.wanted);
+    const wanted = await page.evaluate(() => window.wanted);
+    await page.reload();
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    await page.evaluate(() => { window.print = () => { dispatchEvent(new Event("beforeprint")); window.printed = true; }; });
+    await page.locator('[data-do="print-record"]').click();
+    await page.waitForFunction(() => window.printed);
+    assert.deepEqual(await page.locator(".tk-record__answers").last().locator("tbody td:nth-child(5)").allTextContents(), wanted);
+    await page.evaluate(() => { dispatchEvent(new Event("afterprint")); });
 
     // A check that was passed by somebody without a name.
     await page.evaluate(() => {
@@ -197,6 +223,35 @@ test("what is due is on the first page on its day, in all, by lesson and by topi
     assert.match(await page.locator(".tk-here__topic").innerText(), /^Output\s+2 of \d+ learned, 2 due$/);
     await due.click();
     await page.locator('[data-role="standing"]').filter({ hasText: "Due today: 2." }).waitFor();
+    // A day without practice asks for nothing.
+    await page.evaluate(() => LEARN.setNote("settings", { ...LEARN.note("settings")?.note, off: [new Date().getDay()] }));
+    await page.reload();
+    await page.locator('[data-part="drill"][data-started]').waitFor();
+    assert.doesNotMatch(await page.locator('[data-role="standing"]').innerText(), /Due/);
+    await page.goto(HOME);
+    assert.equal(await due.count(), 0);
+    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 learned$/);
+  });
+});
+
+test("what was right once and then missed is missed, and is not counted as right too", async () => {
+  await visit(HOME, async (page) => {
+    await practice(page);
+    await page.goto(HOME);
+    assert.match(await page.locator(".tk-contents__how").innerText(), /3 of 3 answered right$/);
+    await page.goto(LESSON);
+    const part = page.locator(QUIZ);
+    await part.locator('[data-role="start"] button').click();
+    for (let turn = 0; turn < 2; turn += 1) {
+      await answer(part, await asked(part), false);
+      await part.locator('[data-do="check"]').click();
+    }
+    await part.locator('[data-do="next"]').click();
+    await part.locator('[data-do="stop"]').click();
+    await part.locator('[data-role="total"]').waitFor();
+    await page.goto(HOME);
+    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 answered right, 1 missed$/);
+    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), LESSON.slice(LESSON.indexOf("lessons/")), "and its lesson is not behind the learner");
   });
 });
 

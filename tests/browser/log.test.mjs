@@ -120,6 +120,10 @@ for (const width of [320, 360, 1280]) {
       await lawn(page, "", "0.25 acre", "31");
       await page.locator('[data-role="rows"] tr').nth(1).waitFor();
       const table = page.locator('[data-role="table"]');
+      if (width > 1000) {
+        const bottoms = await page.locator("form .tk-set__field :is(input, button)").evaluateAll(($all) => $all.map(($one) => Math.round($one.getBoundingClientRect().bottom)));
+        assert.equal(new Set(bottoms).size, 1, "the button is in the row of its fields");
+      }
       const over = await table.evaluate(($one) => $one.scrollWidth - $one.clientWidth);
       assert.ok(over <= 0, `${over} px too wide`);
       for (const cell of await table.locator("tbody :is(th, td)").all()) {

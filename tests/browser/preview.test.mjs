@@ -78,6 +78,15 @@ test("what is wrong lies over the page with its file and line, the last good pag
     await desk.getByText(`${LESSON}:`).first().waitFor();
     assert.match(await desk.textContent(), /catch-test/, "the near name is offered");
     assert.ok(await field.count(), "the last good page is there");
+    change("A catch test says", `${"A line that no phone shows in one row. ".repeat(4)}A catch test says`);
+    change("[the output](figure:our-catch/nozzle-output)", "[the output](figure:our-catch/nozle)");
+    await page.setViewportSize({ width: 360, height: 740 });
+    change("pooling](term:pooled)", `pooling](term:${"pooled".repeat(20)})`);
+    await desk.getByText("pooledpooled").first().waitFor();
+    const wide = await desk.locator("pre").evaluateAll((all) => all.map((one) => one.scrollWidth - one.clientWidth));
+    assert.deepEqual(wide, wide.map(() => 0), "long lines wrap on a phone");
+    change(`pooling](term:${"pooled".repeat(20)})`, "pooling](term:pooled)");
+    change("figure:our-catch/nozle", "figure:our-catch/nozzle-output");
     change("calculator: cach-test", "calculator: catch-test");
     await desk.waitFor({ state: "hidden" });
   });
