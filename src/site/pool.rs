@@ -36,13 +36,7 @@ fn metric_throughout(question: &Question) -> bool {
     if Unit::parse(&question.answer_in).is_some_and(|unit| sided(&unit) && unit.is_us()) {
         return false;
     }
-    let Ok(posed) = question.draw(0) else { return false };
-    // What is usual where nothing is given is in US units in every course.
-    let given = posed.worked.inputs.quantities().filter(|(name, _)| posed.given.text(name).is_some());
-    let given = given.map(|(_, typed)| typed.unit);
-    let beside = posed.beside.iter().map(|(_, typed)| typed.unit);
-    let mut sided = given.chain(beside).chain([posed.unit]).filter(sided).peekable();
-    sided.peek().is_some() && sided.all(|unit| !unit.is_us())
+    question.draw(0).is_ok_and(|posed| posed.right_working().is_metric(&posed.unit))
 }
 
 /// Whether something is asked that no lesson of the course teaches.

@@ -6,7 +6,7 @@ use tankside_calc::doors::question::score_json;
 use tankside_calc::question::offered::Offered;
 use tankside_calc::question::{Ask, Question};
 
-fn question(asks: &str, text: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
+pub(crate) fn question(asks: &str, text: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
     Question {
         id: "a".to_owned(),
         kind: Ask::Number,
@@ -133,6 +133,9 @@ fn a_unit_after_a_number_that_has_none_is_asked_about_in_words() {
     ] {
         assert_eq!(said(&visits, answer).0, verdict, "{answer}");
     }
+    let phrases = catalogue::phrases("en").expect("readable").expect("there is English");
+    let told = score_json(&visits.json().line(), 0, "\"3 visits\"", &phrases);
+    assert!(told.replace('\u{a0}', " ").contains("You wrote 3 visits"), "{told}");
     assert_eq!(said(&visits, "4 visitz"), ("which unit?", "Write the number by itself, without a unit.".to_owned()));
 }
 

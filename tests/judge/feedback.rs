@@ -2,6 +2,7 @@
 
 use crate::banks;
 use tankside_calc::doors::question::score_json;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::working::traced::{Expr, Origin};
 
 #[test]
@@ -88,15 +89,30 @@ fn where_nothing_known_fits_plain_words_name_the_first_steps_to_check() {
         let html = told["html"].as_str().unwrap_or_else(|| panic!("{}: {told}", question.id));
         assert_eq!(told["right"], false, "{}: {told}", question.id);
         if told["mistake"].is_null() {
-            assert!(
-                html.contains("We can’t tell which step went wrong. You wrote 987654321"),
-                "{}: {html}",
-                question.id
-            );
+            let steps = posed.working().len();
+            let says = if steps == 1 {
+                "what went wrong. You wrote 987654321"
+            } else {
+                "which step went wrong. You wrote 987654321"
+            };
+            assert!(html.contains(says), "{}: {html}", question.id);
+            assert_eq!(html.contains("with the one step:"), steps == 1, "{}: {html}", question.id);
         }
         assert!(!html.contains(['{', '}']), "{}: {html}", question.id);
         assert!(!html.contains(" in in"), "{}: {html}", question.id);
     }
+}
+
+#[test]
+fn a_unit_in_which_the_number_would_be_right_can_be_told_from_the_words_around_it() {
+    let course = banks::numbers().find(|question| question.id == "known-area-course-for-a-spacing");
+    let course = course.expect("it is in the stock");
+    let posed = course.draw(course.draw_at(0)).expect("it was judged");
+    let answer = format!("\"{:.1} ft\"", posed.si / Unit::of("in").size());
+    let told = score_json(&course.json().line(), course.draw_at(0), &answer, banks::phrases());
+    let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
+    assert_eq!(told["mistake"], "another-unit", "{told}");
+    assert!(told["html"].as_str().is_some_and(|html| html.contains("with the unit “in”")), "{told}");
 }
 
 #[test]

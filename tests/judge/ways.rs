@@ -3,8 +3,11 @@
 use crate::{banks, typed, verdict};
 use std::collections::BTreeMap;
 use tankside_calc::calculation::worked::work_inputs;
+use tankside_calc::mistakes::is_percent_off;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::question::Question;
+use tankside_calc::question::score::{Answer, Note, Verdict, judge, notes};
 use tankside_calc::question::template::Posed;
 use tankside_calc::working::record::{Outcome, Rounding};
 
@@ -15,10 +18,12 @@ fn in_percent(posed: &Posed) -> bool {
     posed.unit.plain() == "%"
 }
 
-/// How far an answer may be off: a share of it, and of a percentage from a tenth on half a point.
+/// How far an answer may be off: a share of it, and of a percentage from a tenth on, or by which something is off, half
+/// a point.
 fn within(posed: &Posed) -> f64 {
     let share = posed.tolerance * posed.si.abs();
-    0.999 * if in_percent(posed) && posed.si.abs() >= 0.1 { 0.005 } else { share }
+    let points = is_percent_off(posed.calculator, &posed.result) || in_percent(posed) && posed.si.abs() >= 0.1;
+    0.999 * if points { 0.005 } else { share }
 }
 
 /// The right answers that a learner may arrive at, each with the way.
@@ -52,6 +57,11 @@ fn ways(posed: &Posed) -> Vec<(&'static str, String)> {
     ways
 }
 
+/// Every question that is marked: of one of several parts, each part.
+fn marked() -> impl Iterator<Item = Question> {
+    banks::numbers().flat_map(Question::each)
+}
+
 /// Figures of a number as it is written, without the zeros at its ends.
 fn figures(text: &str) -> usize {
     let number = text.trim_start_matches("about ").split(' ').next().unwrap_or_default();
@@ -62,7 +72,7 @@ fn figures(text: &str) -> usize {
 #[test]
 fn every_accepted_way_is_right_on_every_template_at_two_hundred_seeds() {
     let (mut tried, mut failed) = (0, Vec::new());
-    for question in banks::numbers() {
+    for question in marked() {
         let template = question.template().expect("it was judged");
         // Seeds beyond the last draw offered begin again.
         for seed in 0..SEEDS.min(question.offered.count()) {
@@ -85,7 +95,7 @@ fn every_accepted_way_is_right_on_every_template_at_two_hundred_seeds() {
 #[test]
 fn the_right_value_to_two_figures_is_right_or_coarse_or_asked_for_one_more() {
     let mut tally: BTreeMap<&'static str, u32> = BTreeMap::new();
-    for question in banks::numbers() {
+    for question in marked() {
         let template = question.template().expect("it was judged");
         for seed in 0..SEEDS.min(question.offered.count()) {
             let posed = template.draw(question.draw_at(seed)).expect("it was judged");
@@ -105,7 +115,6 @@ fn the_right_value_to_two_figures_is_right_or_coarse_or_asked_for_one_more() {
 /// Factors as handbooks print them, in workings written apart from the core: 1 fl oz is 30 mL, 1 lb is 454 g.
 #[test]
 fn the_trades_rounded_factors_are_accepted_and_named() {
-    use tankside_calc::question::score::{Answer, Note, Verdict, judge, notes};
     let millilitres: Vec<_> = banks::numbers()
         .filter(|question| question.answer_in == "mL" && question.given.iter().any(|(_, text)| text.contains("fl oz")))
         .collect();
@@ -123,5 +132,100 @@ fn the_trades_rounded_factors_are_accepted_and_named() {
             let plain = typed(posed.si, &posed.unit, 4);
             assert_eq!(notes(&posed, &Answer::Text(plain.clone())), [Note::Wrote(plain)]);
         }
+    }
+}
+
+/// Steps rounded to three figures and a trade factor move an answer by less than this share, and a percentage by less
+/// than these points.
+const FAR: f64 = 0.055;
+const FAR_POINTS: f64 = 0.015;
+
+#[test]
+fn what_is_further_off_than_any_accepted_way_is_not_right() {
+    let (mut tried, mut taken) = (0, Vec::new());
+    for question in marked() {
+        let template = question.template().expect("it was judged");
+        for seed in 0..SEEDS.min(question.offered.count()) {
+            let posed = template.draw(question.draw_at(seed)).expect("it was judged");
+            let far = if in_percent(&posed) { FAR_POINTS } else { FAR * posed.si.abs() };
+            for si in [posed.si - far, posed.si + far] {
+                let text = typed(si, &posed.unit, 5);
+                tried += 1;
+                if ["right", "coarse"].contains(&verdict(&posed, &text)) {
+                    taken.push(format!("{} {seed}: {text} for {}", question.id, posed.si / posed.unit.size()));
+                }
+            }
+        }
+    }
+    assert!(tried > 10_000, "{tried}");
+    assert!(taken.is_empty(), "{} of {tried}: {:#?}", taken.len(), &taken[..taken.len().min(20)]);
+}
+
+/// Conversions with the factors that handbooks print, in plain numbers, where the author allows 1 %: `amount`, the unit
+/// asked for, the number a learner arrives at, and the factor that is named where it is not the exact one.
+const ROUNDED: &[(&str, &str, f64, Option<f64>)] = &[
+    ("12 fl oz", "mL", 12.0 * 30.0, Some(30.0)),
+    ("355 mL", "fl oz", 355.0 / 30.0, Some(30.0)),
+    ("12 fl oz", "mL", 12.0 * 29.6, None),
+    ("24 tsp", "mL", 24.0 * 5.0, Some(5.0)),
+    ("30 gal", "L", 30.0 * 3.785, None),
+    ("30 gal", "L", 30.0 * 3.8, None),
+    ("150 L", "gal", 150.0 / 3.785, None),
+    ("8 oz (weight)", "g", 8.0 * 28.0, Some(28.0)),
+    ("420 g", "oz (weight)", 420.0 / 28.0, Some(28.0)),
+    ("3 lb", "g", 3.0 * 454.0, None),
+    ("15 in", "cm", 15.0 * 2.54, None),
+    ("40 cm", "in", 40.0 / 2.54, None),
+    ("3 acre", "ha", 3.0 * 0.4, Some(0.4)),
+    ("3 acre", "ha", 3.0 * 0.405, None),
+    ("2.5 acre", "1000 ft2", 2.5 * 43.56, None),
+    ("65 gal/acre", "gal/1000 ft2", 65.0 / 43.56, None),
+    ("1.5 gal/1000 ft2", "gal/acre", 1.5 * 43.56, None),
+    ("25 imp gal", "gal", 25.0 * 1.2, None),
+];
+
+#[test]
+fn a_rounded_factor_is_accepted_where_it_alone_is_more_than_the_author_allows() {
+    for (amount, to, number, named) in ROUNDED {
+        let question = crate::asked_back::question(
+            "unit-conversion/converted",
+            "How much is that?",
+            &[("amount", amount), ("to", to)],
+            to,
+        );
+        let question = Question { tolerance: "1 %".to_owned(), ..question };
+        let posed = question.draw(0).expect("it can be worked");
+        let answer = format!("{} {to}", tankside_calc::text::figures::exact(*number).replace(',', ""));
+        assert_eq!(verdict(&posed, &answer), "right", "{amount} is {answer}");
+        let said = notes(&posed, &Answer::Text(answer.clone())).into_iter().find_map(|note| match note {
+            Note::Trade(factor) => Some(factor.count),
+            _ => None,
+        });
+        assert_eq!(said, *named, "{amount} is {answer}");
+        // As far off to the other side, there is no factor that explains it.
+        if named.is_some() {
+            let right = posed.si / posed.unit.size();
+            let other = format!("{} {to}", 2.0 * right - number);
+            assert_ne!(verdict(&posed, &other), "right", "{amount} is {other}");
+        }
+    }
+}
+
+/// A gallon of water weighs 8.34 lb, and 43.56 thousands of square feet are an acre: whole problems worked with them.
+#[test]
+fn the_exact_figures_of_the_trade_are_right_in_whole_problems() {
+    let wanted = [("mix", "30 gal"), ("wanted", "0.5 %"), ("by", "weight"), ("concentrate", "75 %")];
+    let powder = crate::asked_back::question("dilution/product-amount", "How much?", &wanted, "lb");
+    let tank = [("tank", "25 gal"), ("application-rate", "1.5 gal/1000 ft2"), ("product.1.rate", "48 fl oz/acre")];
+    let liquid = crate::asked_back::question("tank-mix/product-1-amount", "How much?", &tank, "fl oz");
+    for (question, number) in [
+        (powder, 30.0 * 8.34 * 0.005 / 0.75),
+        (liquid.clone(), 25.0 / 1.5 * 48.0 / 43.56),
+        (Question { answer_in: "mL".to_owned(), ..liquid }, 25.0 / 1.5 * 48.0 / 43.56 * 30.0),
+    ] {
+        let question = Question { tolerance: "1 %".to_owned(), ..question };
+        let posed = question.draw(0).expect("it can be worked");
+        let answer = format!("{number} {}", question.answer_in);
+        assert_eq!(verdict(&posed, &answer), "right", "{answer}");
     }
 }

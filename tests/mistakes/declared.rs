@@ -44,6 +44,7 @@ fn every_mistake_has_its_phrases_and_its_places() {
     }
     for key in [
         "none",
+        "none-one",
         "none-short",
         "you-wrote",
         "dose.times",

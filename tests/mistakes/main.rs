@@ -8,6 +8,7 @@ mod declared;
 mod formulas;
 mod landing;
 mod lawn;
+mod metric;
 mod of_an_author;
 mod right;
 mod stock;

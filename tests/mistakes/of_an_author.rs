@@ -59,7 +59,7 @@ fn feedback_says_what_was_done_the_right_way_and_what_the_lawn_gets() {
     assert!(unit["html"].as_str().expect("HTML").contains("fl\u{a0}oz/min"), "{unit}");
     let none = said("1.1 gal/min");
     assert_eq!(none["mistake"], serde_json::Value::Null);
-    assert!(none["html"].as_str().expect("HTML").contains("tell which step went wrong"), "{none}");
+    assert!(none["html"].as_str().expect("HTML").contains("tell what went wrong"), "{none}");
     for right in ["1.5 gal/min", "192 fl oz/min"] {
         let right = said(right);
         assert_eq!((&right["right"], &right["mistake"]), (&true.into(), &serde_json::Value::Null));

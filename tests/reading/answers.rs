@@ -18,6 +18,7 @@ fn a_sign_or_a_word_says_which_side_and_a_bare_number_leaves_it_open() {
     for text in [
         "-15 %",
         "−15 %",
+        "—15 %",
         "- 15%",
         "minus 15 %",
         "negative 15 percent",

@@ -19,10 +19,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "5940-with-feet",
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
-        // The number of feet is put where the formula has inches.
-        wrong: |w| {
-            w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size())
-        },
+        wrong: feet_for_inches,
     },
     Mistake {
         id: "one-nozzle-flow-with-boom-width",
@@ -128,6 +125,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "full-rate-each-way", places: &[EACH_WAY], slight: false, wrong: |w| w.si(&spreader::TARGET) },
     Mistake { id: "nozzle-code-decimal", places: &[RATED_FLOW], slight: false, wrong: whole_gallons },
 ];
+
+/// The number of feet is put where the formula has inches, which no metric formula has.
+fn feet_for_inches(w: &Wrong) -> Option<f64> {
+    let spacing = w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size();
+    if w.is_metric() { None } else { w.with(&boom_output::SPACING, spacing) }
+}
 
 /// The formula for gal/acre is filled in with the rate where it has the flow, and the result is called a flow.
 fn solved_backwards(w: &Wrong) -> Option<f64> {

@@ -44,7 +44,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "percent-as-ounces-per-gallon",
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED],
         slight: false,
-        wrong: |w| percent_taken(w, 1.0 / 128.0),
+        // A metric problem has neither ounces nor gallons.
+        wrong: |w| if w.is_metric() { None } else { percent_taken(w, 1.0 / 128.0) },
     },
     Mistake { id: "below-label-water-volume", places: &[LEAST_WATER], slight: false, wrong: less_by_habit },
     Mistake { id: "reach-at-the-old-volume", places: &[REACH], slight: false, wrong: at_first_volume },

@@ -71,7 +71,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "gram-ounce-used-for-millilitres",
         places: &[AMOUNT, TOTAL, DILUTED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken(unit!("mL"), 1.0 / 28.35, unit!("fl oz")),
+        // A metric problem has no ounce.
+        wrong: |w| if w.is_metric() { None } else { w.unit_taken(unit!("mL"), 1.0 / 28.35, unit!("fl oz")) },
     },
     Mistake {
         id: "imperial-and-us-gallon",

@@ -23,6 +23,18 @@ pub struct RightWorking<'a> {
     pub si: f64,
 }
 
+impl RightWorking<'_> {
+    /// Whether every amount that is given, and the answer in this unit, is metric; what has none of either is not.
+    pub fn is_metric(&self, answer: &Unit) -> bool {
+        let sided = |unit: &&Unit| unit.dim().length != 0 || unit.dim().mass != 0 || unit.dim().volume != 0;
+        // What is usual where nothing is given is in US units in every course.
+        let given = self.worked.inputs.quantities().filter(|(name, _)| self.given.text(name).is_some());
+        let all = given.map(|(_, typed)| typed).chain(self.beside.iter().map(|(_, typed)| typed));
+        let mut sided = all.map(|typed| &typed.unit).chain([answer]).filter(sided).peekable();
+        sided.peek().is_some() && sided.all(|unit| !unit.is_us())
+    }
+}
+
 /// A wrong working under way.
 #[derive(Clone, Copy, Debug)]
 pub struct Wrong<'a> {
@@ -41,6 +53,11 @@ impl<'a> Wrong<'a> {
     /// The right answer, SI.
     pub fn right(&self) -> f64 {
         self.right_working.si
+    }
+
+    /// Whether the problem is in metric units throughout.
+    pub fn is_metric(&self) -> bool {
+        self.right_working.is_metric(self.unit)
     }
 
     /// The inputs as given.

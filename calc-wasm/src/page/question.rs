@@ -1,6 +1,6 @@
 //! Questions and their feedback as HTML.
 
-use crate::mistakes::{Recognised, is_percent_off};
+use crate::mistakes::{Mistake, Recognised, is_percent_off};
 use crate::page::worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::unit_text;
@@ -212,7 +212,11 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
         let steps = posed.working();
         let titles = steps.iter().take(FIRST_STEPS).map(|step| say::step_title(&posed.worked, step, phrases));
         let titles: Vec<String> = titles.collect();
-        let key = if answer.is_none() || titles.is_empty() { "mistake.none-short" } else { "mistake.none" };
+        let key = match (answer, steps.len()) {
+            (None, _) | (_, 0) => "mistake.none-short",
+            (_, 1) => "mistake.none-one",
+            _ => "mistake.none",
+        };
         let text = phrases.fill(key, |place| match place {
             "answer" => answer.map(|answer| phrases.number(answer.to_owned())),
             "steps" => Some(say::listed_apart(&titles, phrases)),
@@ -222,9 +226,9 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     };
     let dose = recognised.dose.map(|share| dose(share, phrases));
     let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
-    let id = format!("mistake.{}.", recognised.mistake.id);
     for part in ["did", "why", "lawn"] {
-        let key = if part == "lawn" { lawn_key(posed, recognised, phrases) } else { [&id, part].concat() };
+        let own = || slip_key(posed, recognised.mistake, part, phrases);
+        let key = if part == "lawn" { lawn_key(posed, recognised, phrases) } else { own() };
         let mut text = phrases.fill(&key, |place| match place {
             "dose" => dose.clone(),
             "unit" => recognised.other.as_ref().map(Unit::shown),
@@ -242,6 +246,13 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     }
     out.push_str("</div>\n");
     out
+}
+
+/// The sentence on what a mistake was, or on the right way: where a metric problem has one of its own, that one.
+pub(super) fn slip_key(posed: &Posed, mistake: &Mistake, part: &str, phrases: &Phrases) -> String {
+    let key = format!("mistake.{}.{part}", mistake.id);
+    let own = [&key, "-metric"].concat();
+    if phrases.find(&own).is_some() && posed.right_working().is_metric(&posed.unit) { own } else { key }
 }
 
 /// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, that of the number

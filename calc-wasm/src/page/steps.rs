@@ -1,6 +1,6 @@
 //! A worked example with steps left blank, or with one step that is wrong, as HTML.
 
-use crate::page::question::query;
+use crate::page::question::{query, slip_key};
 use crate::page::worked::step_line;
 use crate::quantity::unit::Unit;
 use crate::question::Question;
@@ -90,7 +90,7 @@ pub fn slip(question: &Question, posed: &Posed, slipped: &Slipped, phrases: &Phr
 pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
     let mut out = String::from("<div class=\"tk-feedback\">\n");
     for part in ["did", "why"] {
-        let key = format!("mistake.{}.{part}", slipped.mistake.id);
+        let key = slip_key(posed, slipped.mistake, part, phrases);
         let text = phrases.get(&key);
         if !text.contains('{') {
             out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(text)));

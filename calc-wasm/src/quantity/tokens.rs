@@ -92,7 +92,7 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
             '^' => power(text, at)?,
             '*' if text[at..].starts_with("**") => power(text, at + 1)?,
             '/' | '⁄' | '∕' => (What::Slash, at + letter.len_utf8()),
-            '-' | '−' | '–' | '‐' | '‑' => {
+            '-' | '−' | '–' | '—' | '‐' | '‑' => {
                 let end = at + letter.len_utf8();
                 // `L ha-1`: nothing follows it, or it would be the next part of a compound.
                 let joined = matches!(found.last(), Some(Token { what: What::Word(unit), end, .. })

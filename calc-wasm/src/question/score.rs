@@ -112,7 +112,7 @@ pub enum Note {
 /// The notes that go with the verdict on an answer to a number question.
 pub fn notes(posed: &Posed, answer: &Answer) -> Vec<Note> {
     let Answer::Text(text) = answer else { return Vec::new() };
-    let Ok(reply) = reply::read(text.trim(), &posed.unit) else { return Vec::new() };
+    let Ok(reply) = reply::read(counted(posed, text.trim()), &posed.unit) else { return Vec::new() };
     let short = reply.fit == Fit::PerMissing && took_fluid_ounces(text, Kind::Volume);
     let ounces = (short || reply.fit == Fit::FluidOunces).then_some(Note::FluidOunces);
     let fits = matches!(reply.fit, Fit::Own | Fit::FluidOunces | Fit::PerMissing);

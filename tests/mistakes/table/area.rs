@@ -127,18 +127,24 @@ pub(super) const ROWS: &[Row] = &[
     row(&["spreader/rate"], "not-scaled-to-1000", |n| n.called(n.sum("run", "weight", "lb")?, "lb/1000 ft2")),
     row(&["spreader/rate"], "thousands-forgotten", |n| n.called(n.right() / 1000.0, "lb/1000 ft2")),
     row(&["usage-check/true-rate"], "not-scaled-to-1000", |n| {
-        let gauge = || Some(n.n("tank-before", "gal")? - n.n("tank-after", "gal")?);
-        n.called(n.n("volume-used", "gal").or_else(gauge)?, "gal/1000 ft2")
+        let used = |unit: &str| {
+            let gauge = || Some(n.n("tank-before", unit)? - n.n("tank-after", unit)?);
+            n.n("volume-used", unit).or_else(gauge)
+        };
+        n.called(used("gal")?, "gal/1000 ft2").or(n.called(used("L")?, "L/100 m2"))
     }),
-    row(&["usage-check/true-rate"], "thousands-forgotten", |n| n.called(n.right() / 1000.0, "gal/1000 ft2")),
+    row(&["usage-check/true-rate"], "thousands-forgotten", |n| {
+        n.called(n.right() / 1000.0, "gal/1000 ft2").or(n.called(n.right() / 100.0, "L/100 m2"))
+    }),
     row(&["known-area/application-rate", "known-area/rate-per-acre"], "ounces-left-as-gallons", |n| {
-        Some(n.right() * 128.0)
+        (n.in_answer("gal") == 1).then(|| n.right() * 128.0)
     }),
     row(&["pressure-flow/new-flow"], "pressures-upside-down", |n| {
         let ratio = n.n("new-pressure", "psi")? / n.n("pressure", "psi")?;
         Some(n.right() / ratio)
     }),
     row(&["boom-output/rate"], "5940-with-feet", |n| {
+        (!n.metric()).then_some(())?;
         let (flow, speed, spacing) = filled_in(n)?;
         n.say(boom(flow, speed, spacing / 12.0), "gal/acre")
     }),

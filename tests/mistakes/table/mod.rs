@@ -47,6 +47,11 @@ impl Numbers<'_> {
         self.given(name).filter(|typed| typed.unit == Unit::of(unit)).map(Typed::value)
     }
 
+    /// Whether the question is in metric units throughout.
+    pub(crate) fn metric(&self) -> bool {
+        self.0.right_working().is_metric(&self.0.unit)
+    }
+
     /// A field of every row of a group, in a unit.
     pub(crate) fn all(&self, group: &str, field: &str, unit: &str) -> Vec<f64> {
         (1..=12).map_while(|row| self.n(&format!("{group}.{row}.{field}"), unit)).collect()

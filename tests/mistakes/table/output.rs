@@ -152,7 +152,8 @@ pub(super) const ROWS: &[Row] = &[
             Some([ounces, caught, area, time]) => (ounces / 128.0 / caught * time, area),
             None => (n.sum("used", "volume", "gal")?, n.sum("used", "area", "ft2")?),
         };
-        n.called(gallons / area, "gal/1000 ft2")
+        let liters = || n.called(n.right() / 100.0, "L/100 m2");
+        n.called(gallons / area, "gal/1000 ft2").or_else(liters)
     }),
     row(RATE, "averaging-rates-not-totals", |n| {
         let (volumes, areas) = (n.all("used", "volume", "gal"), n.all("used", "area", "ft2"));
@@ -189,6 +190,15 @@ pub(super) const ROWS: &[Row] = &[
     row(AREA_RATE, "one-pass-only", |n| {
         (n.n("pass.1.passes", "")? > 1.0).then_some(())?;
         area_from(n, (n.n("pass.1.length", "ft")? * n.n("pass.1.spacing", "ft")?, n.n("pass.1.time", "s")?))
+    }),
+    row(&["swath-timing/time-per-area"], "one-pass-only", |n| {
+        let ground = n.n("pass.1.length", "ft")? * n.n("pass.1.spacing", "ft")?;
+        (n.n("pass.1.passes", "")? > 1.0).then_some(())?;
+        n.say(n.n("pass.1.time", "s")? / ground * 1000.0, "s/1000 ft2")
+    }),
+    row(&["swath-timing/time-per-area"], "wetted-width-used-as-pass-width", |n| {
+        let ((ground, time), wetted) = (ground(n)?, n.n("wetted-width", "ft")?);
+        n.say(time / (ground / n.n("pass.1.spacing", "ft")? * wetted) * 1000.0, "s/1000 ft2")
     }),
     row(&["swath-timing/area-covered"], "one-pass-only", |n| {
         n.say(n.n("pass.1.length", "ft")? * n.n("pass.1.spacing", "ft")?, "ft2")

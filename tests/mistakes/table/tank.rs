@@ -161,7 +161,7 @@ pub(super) const ROWS: &[Row] = &[
     row(
         &["tank-mix/product-1-amount", "tank-mix/product-2-amount", "dilution/product-amount"],
         "percent-as-ounces-per-gallon",
-        |n| n.say(percent(n)?.0 * percent(n)?.1 / 128.0, "fl oz"),
+        |n| if n.metric() { None } else { n.say(percent(n)?.0 * percent(n)?.1 / 128.0, "fl oz") },
     ),
     row(AMOUNT, "fluid-ounce-cup-for-dry-ounces", |n| {
         let ounces = rate(n)?.0 * mixed(n)?.0 / n.n("application-rate", "gal/1000 ft2")?;
