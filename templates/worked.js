@@ -79,7 +79,9 @@ function startWorked($section) {
     const options = { name, units, title, show, large, formed, brief, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
     if (unfolded) options.unfolded = unfolded;
-    return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
+    const reply = wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options));
+    const [said, form, answer] = reply.split("\0");
+    return { ...JSON.parse(said), form, answer };
   }
 
   /** The folds of the answer that are open; kept while there is no answer, because a number is half typed. @type {Set<string>} */

@@ -9,7 +9,7 @@ use tankside_calc::doors::log::log_json;
 use tankside_calc::doors::practice::practice_json;
 use tankside_calc::doors::question::{choices_json, draw_at, pose_json, score_json};
 use tankside_calc::doors::reading::reading_json;
-use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
+use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::text::json::{Value, map, pairs_json};
 use tankside_calc::words::phrases::Phrases;
 
@@ -65,8 +65,8 @@ fn a_form_of_ten_megabytes_is_refused_unread() {
     for (what, form) in &forms() {
         refused(what, &work_json("catch-test", form, "{}", phrases()));
         refused(what, &work_json("catch-test", "[]", form, phrases()));
-        refused(what, &fragment_json("catch-test", form, "{}", phrases()));
-        refused(what, &fragment_json("catch-test", "[]", form, phrases()));
+        refused(what, &fragment_reply("catch-test", form, "{}", phrases()));
+        refused(what, &fragment_reply("catch-test", "[]", form, phrases()));
         refused(what, &switch_units_json("catch-test", form, "metric", phrases()));
     }
     for id in [huge("a"), huge("catch-test")] {
@@ -82,7 +82,7 @@ fn a_form_as_long_as_is_read_is_answered_in_little() {
     for form in [pair("catch.1.volume", &long), pair(&long, "1 gal")] {
         for answer in [
             work_json("catch-test", &form, "{}", phrases()),
-            fragment_json("catch-test", &form, r#"{"name":"a","title":"A","units":"us"}"#, phrases()),
+            fragment_reply("catch-test", &form, r#"{"name":"a","title":"A","units":"us"}"#, phrases()),
         ] {
             // What was typed is in its field and in the message about it, so an answer grows with it and no faster.
             assert!(answer.len() < 4 * form.len(), "{} bytes", answer.len());

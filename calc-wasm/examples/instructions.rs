@@ -9,7 +9,7 @@ use std::io::{Error, Result};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::doors::question::score_json;
-use tankside_calc::doors::wire::fragment_json;
+use tankside_calc::doors::wire::fragment_reply;
 use tankside_calc::quantity::system::System;
 use tankside_calc::question::Question;
 use tankside_calc::text::json::{Value, pairs_of};
@@ -57,9 +57,9 @@ fn main() -> Result<()> {
         let mut length = 0;
         let mut calls: [&mut dyn FnMut(); 5] = [
             &mut || drop(black_box(work(own, black_box(&given), System::Us))),
-            &mut || drop(black_box(fragment_json(id, black_box(&pairs), KEY, &phrases))),
-            &mut || length = fragment_json(id, black_box(&pairs), RESTED, &phrases).len(),
-            &mut || drop(black_box(fragment_json(id, black_box(&pairs), WHOLE, &phrases))),
+            &mut || drop(black_box(fragment_reply(id, black_box(&pairs), KEY, &phrases))),
+            &mut || length = fragment_reply(id, black_box(&pairs), RESTED, &phrases).len(),
+            &mut || drop(black_box(fragment_reply(id, black_box(&pairs), WHOLE, &phrases))),
             &mut || drop(black_box(score_json(black_box(&question), 0, &answer, &phrases))),
         ];
         for call in &mut calls {

@@ -1,9 +1,4 @@
 let wasm_bindgen = (function(exports) {
-    let script_src;
-    if (typeof document !== 'undefined' && document.currentScript !== null) {
-        script_src = new URL(document.currentScript.src, location.href).toString();
-    }
-
     /**
      * A request about saved calibration cards; see [`cards::cards_json`].
      * @param {string} request
@@ -298,7 +293,7 @@ let wasm_bindgen = (function(exports) {
     exports.work_json = work_json;
 
     /**
-     * Form and answer of a worked example; see [`wire::fragment_json`].
+     * Form and answer of a worked example; see [`wire::fragment_reply`].
      * @param {string} calculator
      * @param {string} pairs
      * @param {string} options
@@ -407,17 +402,6 @@ let wasm_bindgen = (function(exports) {
 
     const cachedTextEncoder = new TextEncoder();
 
-    if (!('encodeInto' in cachedTextEncoder)) {
-        cachedTextEncoder.encodeInto = function (arg, view) {
-            const buf = cachedTextEncoder.encode(arg);
-            view.set(buf);
-            return {
-                read: arg.length,
-                written: buf.length
-            };
-        };
-    }
-
     let WASM_VECTOR_LEN = 0;
 
     let wasmModule, wasmInstance, wasm;
@@ -428,45 +412,6 @@ let wasm_bindgen = (function(exports) {
         cachedUint8ArrayMemory0 = null;
         wasm.__wbindgen_start();
         return wasm;
-    }
-
-    async function __wbg_load(module, imports) {
-        if (typeof Response === 'function' && module instanceof Response) {
-            if (!module.ok) {
-                throw new Error(`failed to fetch Wasm: ${module.status} ${module.statusText} fetching '${module.url}'`);
-            }
-
-            if (typeof WebAssembly.instantiateStreaming === 'function') {
-                try {
-                    return await WebAssembly.instantiateStreaming(module, imports);
-                } catch (e) {
-                    const validResponse = expectedResponseType(module.type);
-
-                    if (validResponse && module.headers.get('Content-Type') !== 'application/wasm') {
-                        console.warn("`WebAssembly.instantiateStreaming` failed because your server does not serve Wasm with `application/wasm` MIME type. Falling back to `WebAssembly.instantiate` which is slower. Original error:\n", e);
-
-                    } else { throw e; }
-                }
-            }
-
-            const bytes = await module.arrayBuffer();
-            return await WebAssembly.instantiate(bytes, imports);
-        } else {
-            const instance = await WebAssembly.instantiate(module, imports);
-
-            if (instance instanceof WebAssembly.Instance) {
-                return { instance, module };
-            } else {
-                return instance;
-            }
-        }
-
-        function expectedResponseType(type) {
-            switch (type) {
-                case 'basic': case 'cors': case 'default': return true;
-            }
-            return false;
-        }
     }
 
     function initSync(module) {
@@ -489,37 +434,5 @@ let wasm_bindgen = (function(exports) {
         return __wbg_finalize_init(instance, module);
     }
 
-    let __wbg_init_promise;
-    async function __wbg_init(module_or_path) {
-        if (wasm !== undefined) return wasm;
-        if (__wbg_init_promise === undefined) {
-            __wbg_init_promise = __wbg_init_once(module_or_path);
-            __wbg_init_promise.catch(() => { __wbg_init_promise = undefined; });
-        }
-        return __wbg_init_promise;
-    }
-
-    async function __wbg_init_once(module_or_path) {
-
-        if (module_or_path !== undefined) {
-            if (Object.getPrototypeOf(module_or_path) === Object.prototype) {
-                ({module_or_path} = module_or_path)
-            } else {
-                console.warn('using deprecated parameters for the initialization function; pass a single object instead')
-            }
-        }
-
-
-        const imports = __wbg_get_imports();
-
-        if (typeof module_or_path === 'string' || (typeof Request === 'function' && module_or_path instanceof Request) || (typeof URL === 'function' && module_or_path instanceof URL)) {
-            module_or_path = fetch(module_or_path);
-        }
-
-        const { instance, module } = await __wbg_load(await module_or_path, imports);
-
-        return __wbg_finalize_init(instance, module);
-    }
-
-    return Object.assign(__wbg_init, { initSync }, exports);
+    return Object.assign({ initSync }, exports);
 })({ __proto__: null });

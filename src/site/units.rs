@@ -88,7 +88,7 @@ fn in_si(row: &Atom, kind: Option<Kind>) -> String {
 
 /// A fraction as a decimal where it ends, else as it is.
 fn exactly(size: Exact) -> String {
-    decimal(size).unwrap_or_else(|| format!("{} / {}", grouped(size.top), grouped(size.bottom)))
+    decimal(size).unwrap_or_else(|| format!("{} / {}", grouped(size.top.into()), grouped(size.bottom.into())))
 }
 
 fn decimal(size: Exact) -> Option<String> {
@@ -102,7 +102,7 @@ fn decimal(size: Exact) -> Option<String> {
         rest /= 5;
         fives += 1;
     }
-    let mut scaled = size.top;
+    let mut scaled = u128::from(size.top);
     for _ in 0..twos.max(fives) {
         scaled = scaled.checked_mul(10)?;
         places += 1;
@@ -110,14 +110,14 @@ fn decimal(size: Exact) -> Option<String> {
     if rest != 1 {
         return None;
     }
-    let digits = format!("{:0>width$}", scaled / size.bottom, width = places + 1);
+    let digits = format!("{:0>width$}", scaled / u128::from(size.bottom), width = places + 1);
     let (whole, part) = digits.split_at(digits.len() - places);
     let whole = grouped(whole.parse().ok()?);
     Some(if part.is_empty() { whole } else { format!("{whole}.{part}") })
 }
 
 /// Commas every three places from 10,000 up, as everywhere on these pages.
-fn grouped(whole: i128) -> String {
+fn grouped(whole: u128) -> String {
     let text = whole.to_string();
     if text.len() < 5 {
         return text;

@@ -30,7 +30,7 @@ export function loadCore(phrases = "") {
     raw: core,
     /** @param {string} calculator @param {[string, string][]} pairs @param {object} [options] */
     worked: (calculator, pairs, options = {}) =>
-      JSON.parse(core.worked(calculator, JSON.stringify(pairs), JSON.stringify(options))),
+      reply(core.worked(calculator, JSON.stringify(pairs), JSON.stringify(options))),
     /** @param {string} calculator @param {[string, string][]} pairs @param {"us" | "metric"} units */
     switchUnits: (calculator, pairs, units) =>
       JSON.parse(core.switch_units(calculator, JSON.stringify(pairs), units)),
@@ -39,6 +39,15 @@ export function loadCore(phrases = "") {
     /** @param {object} question @param {number} draw @param {unknown} answer */
     score: (question, draw, answer) => JSON.parse(core.score(JSON.stringify(question), draw, JSON.stringify(answer))),
   };
+}
+
+/**
+ * What the core says of a worked example, as a page takes it apart.
+ * @param {string} text
+ */
+export function reply(text) {
+  const [said, form, answer] = text.split("\0");
+  return { ...JSON.parse(said), form, answer };
 }
 
 /** The phrases a published site speaks with, as the core and its parts bring them along. */

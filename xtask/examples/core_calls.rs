@@ -7,7 +7,7 @@ use serde_json::Value;
 use std::hint::black_box;
 use std::io::{Error, Result};
 use std::time::{Duration, Instant};
-use tankside_calc::doors::wire::fragment_json;
+use tankside_calc::doors::wire::fragment_reply;
 use tankside_calc::words::phrases::Phrases;
 
 const MEASURED_FOR: Duration = Duration::from_millis(300);
@@ -20,8 +20,9 @@ fn main() -> Result<()> {
     for call in &calls {
         let calculator = call["calculator"].as_str().unwrap_or_default();
         let pairs = call["pairs"].to_string();
-        let work = || fragment_json(calculator, black_box(&pairs), OPTIONS, &phrases);
-        let answer: Value = serde_json::from_str(&work())?;
+        let work = || fragment_reply(calculator, black_box(&pairs), OPTIONS, &phrases);
+        let reply = work();
+        let answer: Value = serde_json::from_str(reply.split('\0').next().unwrap_or_default())?;
         if answer["errors"].as_object().is_none_or(|errors| !errors.is_empty()) {
             return Err(Error::other(format!("{calculator} does not take its numbers: {}", answer["errors"])));
         }

@@ -12,7 +12,7 @@ use std::io::{BufWriter, Error, Result, Write};
 use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
+use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
@@ -44,7 +44,7 @@ fn main() -> Result<()> {
             tell(&["work_json", id, &pairs, &exact], work_json(id, &pairs, &exact, &phrases))?;
             // The whole page is large, and repeats the same numbers.
             if index % 4 == 0 {
-                tell(&["worked", id, &pairs, &options], fragment_json(id, &pairs, &options, &phrases))?;
+                tell(&["worked", id, &pairs, &options], fragment_reply(id, &pairs, &options, &phrases))?;
                 tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric", &phrases))?;
             }
         }

@@ -117,6 +117,9 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         // The bytes come from a separate script, never from an address guessed from the script's own.
         .omit_default_module_path(true);
     bindgen.generate(to).map_err(bind_failure)?;
+    let script = to.join("core.js");
+    let glue = fs::read_to_string(&script).map_err(run::about(&script))?;
+    fs::write(&script, without_loading(&glue)?).map_err(run::about(&script))?;
     let place = to.join(CORE_FILE);
     let bound = fs::read(&place).map_err(run::about(&place))?;
     let linked = fs::read(module).map_err(run::about(module))?;
@@ -128,6 +131,25 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         fs::write(&place, bytes).map_err(run::about(&place))?;
     }
     Ok(())
+}
+
+/// The script without what finds, fetches and starts a module by itself: a page hands the bytes over (`templates/fit.js`),
+/// and would load these functions for nothing.
+fn without_loading(glue: &str) -> Result<String, Failure> {
+    const UNUSED: [[&str; 2]; 4] = [
+        ["    let script_src;\n", "    /**\n"],
+        ["    if (!('encodeInto' in cachedTextEncoder)) {\n", "    let WASM_VECTOR_LEN"],
+        ["    async function __wbg_load(", "    function initSync("],
+        ["    let __wbg_init_promise;\n", "    return Object.assign(__wbg_init, "],
+    ];
+    let missing = || Failure::new("wasm-bindgen's script is not the one that is known: see `without_loading`");
+    let mut glue = glue.to_owned();
+    for [from, to] in UNUSED {
+        let start = glue.find(from).ok_or_else(missing)?;
+        let length = glue[start..].find(to).ok_or_else(missing)?;
+        glue.replace_range(start..start + length, "");
+    }
+    Ok(glue.replace("Object.assign(__wbg_init, ", "Object.assign("))
 }
 
 /// The parts that the core is split into: one for each calculator, the worked example's sheet, practice and the

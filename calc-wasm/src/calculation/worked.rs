@@ -159,7 +159,7 @@ pub(crate) fn work_values(
             "caution.implausible",
             Severity::Warning,
             vec![
-                ("input", Arg::Phrase(name.to_string())),
+                ("input", Arg::Phrase(String::from(&**name))),
                 ("low", Arg::Quantity(bounds.plausible.0 * size, unit)),
                 ("high", Arg::Quantity(bounds.plausible.1 * size, unit)),
             ],

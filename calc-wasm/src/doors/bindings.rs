@@ -8,7 +8,8 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 #[cfg(target_family = "wasm")]
 #[global_allocator]
-static HEAP: talc::wasm::WasmDynamicTalc = talc::wasm::new_wasm_dynamic_allocator();
+static HEAP: super::heap::Small<talc::wasm::WasmDynamicTalc> =
+    super::heap::Small::over(talc::wasm::new_wasm_dynamic_allocator());
 
 thread_local! {
     static PHRASES: RefCell<Phrases> = RefCell::new(Phrases::default());
@@ -26,10 +27,10 @@ pub fn fitted(part: &str) {
     crate::calculation::fitted::add(part);
 }
 
-/// Form and answer of a worked example; see [`wire::fragment_json`].
+/// Form and answer of a worked example; see [`wire::fragment_reply`].
 #[wasm_bindgen]
 pub fn worked(calculator: &str, pairs: &str, options: &str) -> String {
-    PHRASES.with(|phrases| wire::fragment_json(calculator, pairs, options, &phrases.borrow()))
+    PHRASES.with(|phrases| wire::fragment_reply(calculator, pairs, options, &phrases.borrow()))
 }
 
 /// A problem worked, as data; see [`wire::work_json`].

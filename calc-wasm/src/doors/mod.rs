@@ -1,9 +1,10 @@
-//! The doors of the core: what comes in and leaves as JSON, and the bindings that a browser calls.
+//! The doors of the core: what comes in and leaves as JSON (a worked example leaves as markup after it), and the bindings that a browser calls.
 
 use crate::text::json::Value;
 
 pub mod bindings;
 pub mod cards;
+pub mod heap;
 pub mod learning;
 pub mod log;
 pub mod practice;

@@ -1,8 +1,7 @@
 //! A drawing as SVG, its words found in the phrase catalog.
 
 use crate::calculation::drawing::{Drawing, Element, Label, WIDTH, put_at};
-use crate::page::worked::put;
-use crate::text::escape::html;
+use crate::text::escape::{html, markup};
 use crate::text::texts::joined;
 use crate::words::phrases::Phrases;
 use crate::words::say::phrase_with;
@@ -15,43 +14,39 @@ pub fn figure(drawing: &Drawing, name: &str, title: &str, phrases: &Phrases) -> 
     put_at(WIDTH, &mut out);
     out.push(' ');
     put_at(drawing.height, &mut out);
-    put(
+    markup!(
         &mut out,
-        &[
-            "\" role=\"img\" aria-labelledby=\"",
-            &name,
-            "-drawing-title ",
-            &name,
-            "-drawing-text\"><title id=\"",
-            &name,
-            "-drawing-title\">",
-            &html(title),
-            "</title>",
-        ],
+        "\" role=\"img\" aria-labelledby=\"",
+        &name,
+        "-drawing-title ",
+        &name,
+        "-drawing-text\"><title id=\"",
+        &name,
+        "-drawing-title\">",
+        html(title),
+        "</title>"
     );
     for part in &drawing.parts {
         match part {
             Element::Shape(shape) => out.push_str(shape),
             Element::Label { x, y, class, text } => {
-                put(&mut out, &["<text class=\"", class, "\" x=\""]);
+                markup!(&mut out, "<text class=\"", class, "\" x=\"");
                 put_at(*x, &mut out);
                 out.push_str("\" y=\"");
                 put_at(*y, &mut out);
-                put(&mut out, &["\">", &html(&label_text(text, phrases)), "</text>"]);
+                markup!(&mut out, "\">", html(&label_text(text, phrases)), "</text>");
             }
         }
     }
     let words: Vec<String> =
         drawing.captions.iter().map(|caption| phrase_with(caption.key, &caption.args, phrases)).collect();
-    put(
+    markup!(
         &mut out,
-        &[
-            "</svg><figcaption class=\"tk-drawing__text\" id=\"",
-            &name,
-            "-drawing-text\">",
-            &html(&joined(&words, " ")),
-            "</figcaption></figure>\n",
-        ],
+        "</svg><figcaption class=\"tk-drawing__text\" id=\"",
+        &name,
+        "-drawing-text\">",
+        html(&joined(&words, " ")),
+        "</figcaption></figure>\n"
     );
     out
 }

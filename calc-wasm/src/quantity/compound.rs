@@ -274,8 +274,7 @@ fn number(tokens: &[Token], at: usize) -> Result<Number, Misread> {
 }
 
 fn tens(power: i32) -> f64 {
-    let size = ["1", &"0".repeat(power.unsigned_abs() as usize)].concat();
-    let size = crate::text::figures::read_decimal(&size).unwrap_or(1.0);
+    let size = crate::text::figures::power_of_ten(power.unsigned_abs());
     if power < 0 { 1.0 / size } else { size }
 }
 

@@ -41,7 +41,7 @@ fn customary(si: f64, unit: &Unit, [large, small]: [Unit; 2], tenths: bool) -> O
     let big = with_unit(&shown(whole, RESULT_FIGURES), &large);
     if *unit == large {
         let own = shown(without_noise(si / large.size()), RESULT_FIGURES);
-        let coarse = whole >= 10.0 || !own.contains('.');
+        let coarse = whole >= 10.0 || !own.as_bytes().contains(&b'.');
         return (rest > 0.0 && !coarse).then(|| [&big, " ", &with_unit(&exact(rest), &small)].concat());
     }
     Some(if rest > 0.0 { [&big, " ", &with_unit(&exact(rest), &small)].concat() } else { big })

@@ -342,10 +342,15 @@ fn matched(words: &[&str]) -> Option<(&'static Atom, usize)> {
     {
         return Some((row, 1));
     }
+    // Hundreds of spellings are compared with every word, and nearly all differ in their first letter.
+    let first = |text: &str| text.as_bytes().first().map(u8::to_ascii_lowercase);
+    let letter = first(words.first()?);
+    let dotted = letter == Some(b'.');
     let mut best: Option<(&'static Atom, usize)> = None;
     for row in ATOMS {
         for spelling in std::iter::once(&row.symbol).chain(row.spellings) {
-            if let Some(taken) = spells(spelling, words)
+            if (dotted || first(spelling) == letter)
+                && let Some(taken) = spells(spelling, words)
                 && best.is_none_or(|(_, most)| taken > most)
             {
                 best = Some((row, taken));
@@ -383,6 +388,6 @@ pub(crate) fn same(known: &str, word: &str) -> bool {
     if known.len() == word.len() {
         return known.eq_ignore_ascii_case(word);
     }
-    word.contains('.')
+    word.as_bytes().contains(&b'.')
         && known.chars().eq(word.chars().filter(|letter| *letter != '.').map(|letter| letter.to_ascii_lowercase()))
 }

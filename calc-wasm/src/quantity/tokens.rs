@@ -211,7 +211,7 @@ fn digits<'t>(text: &str, at: usize, before: Option<&Token>) -> Result<(What<'t>
     let plain: String = written.chars().filter(|letter| letter.is_ascii_digit() || *letter == '.').collect();
     let value = read_decimal(&plain).ok_or(Misread::NotANumber)?;
     let places = plain.split_once('.').map_or(0, |(_, places)| places.len() as i32);
-    let whole = !plain.contains('.');
+    let whole = !plain.as_bytes().contains(&b'.');
     let zeros = if whole { (plain.len() - plain.trim_end_matches('0').len()) as i32 } else { 0 };
     Ok((What::Number(Digits { value, places, zeros, whole }), end))
 }
@@ -222,7 +222,7 @@ fn goes_on(rest: &str) -> bool {
     let mut letters = rest.chars();
     match letters.next() {
         Some('.') => letters.next().is_some_and(|next| next.is_ascii_digit()),
-        Some(next) => next.is_alphanumeric() || "'\"′″’”".contains(next),
+        Some(next) => next.is_alphanumeric() || matches!(next, '\'' | '"' | '′' | '″' | '’' | '”'),
         None => false,
     }
 }
@@ -239,5 +239,7 @@ fn commas_group(written: &str) -> bool {
     let mut groups = whole.split(',');
     // Nobody groups a number that begins with nothing: `0,333` has a comma for its point.
     let first = groups.next().is_some_and(|group| (1..=3).contains(&group.len()) && !group.starts_with('0'));
-    first && groups.all(|group| group.len() == 3) && !written.split('.').skip(1).any(|part| part.contains(','))
+    first
+        && groups.all(|group| group.len() == 3)
+        && !written.split('.').skip(1).any(|part| part.as_bytes().contains(&b','))
 }

@@ -220,10 +220,17 @@ pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
 /// A unit as a form or a switched input writes it, so that [`read`] takes it for itself: beside a label rate, ounces by
 /// weight say so.
 pub fn unit_text(unit: &Unit, kind: Kind) -> String {
+    let mut text = String::with_capacity(16);
+    put_unit(unit, kind, &mut text);
+    text
+}
+
+/// Puts the text of [`unit_text`] at the end of `out`.
+pub(crate) fn put_unit(unit: &Unit, kind: Kind, out: &mut String) {
     // Only a bare ounce can be read in two ways.
     let ounces = unit.first() == const { &unit!("oz") }.first() && kind.takes(unit);
     let open = ounces && unit.as_liquid().is_some_and(|liquid| kind.takes(&liquid));
-    if open { unit.shown() } else { unit.plain() }
+    if open { unit.put_shown(out) } else { unit.put_plain(out) }
 }
 
 /// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.

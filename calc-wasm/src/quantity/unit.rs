@@ -171,8 +171,15 @@ impl Unit {
         self.and(part.index(), exponent)
     }
 
-    fn of_parts(parts: impl Iterator<Item = (u8, i8)>) -> Unit {
-        parts.fold(Unit::none(), |unit, (index, exponent)| unit.and(index, exponent))
+    /// The unit of these parts, in order; one whose exponent is 0 is left out.
+    fn of_parts(parts: &[(u8, i8); MOST_PARTS]) -> Unit {
+        let mut unit = Unit::none();
+        for (index, exponent) in parts {
+            if *exponent != 0 {
+                unit = unit.and(*index, *exponent);
+            }
+        }
+        unit
     }
 
     fn places(&self) -> impl Iterator<Item = (u8, i8)> + Clone + use<> {
@@ -181,16 +188,17 @@ impl Unit {
 
     /// Its parts above the line, and all of its parts below it; for an answer that leaves out "per 1000 ft²".
     pub(crate) fn halves(&self) -> (Unit, Unit) {
-        let side = |above: bool| Unit::of_parts(self.places().filter(|(_, exponent)| (*exponent > 0) == above));
+        let side =
+            |above: bool| Unit::of_parts(&self.parts.map(|part| if (part.1 > 0) == above { part } else { (0, 0) }));
         (side(true), side(false))
     }
 
     /// With its first part, an ounce by weight, taken for a fluid ounce.
     pub(crate) fn as_liquid(&self) -> Option<Unit> {
         self.first()?;
-        let liquid = const { &unit!("fl oz") };
-        let first = liquid.places().map(|(index, _)| index).zip(self.places().map(|(_, exponent)| exponent)).take(1);
-        Some(Unit::of_parts(first.chain(self.places().skip(1))))
+        let mut parts = self.parts;
+        parts[0].0 = const { unit!("fl oz") }.parts[0].0;
+        Some(Unit::of_parts(&parts))
     }
 
     /// This unit times another, or over it (`sign` −1); what cancels to the letter is left out.
@@ -201,8 +209,9 @@ impl Unit {
             let opposite = product.places().position(|(own, raised)| own == index && raised == -exponent);
             product = match opposite {
                 Some(place) => {
-                    let (before, after) = (product.places().take(place), product.places().skip(place + 1));
-                    Unit::of_parts(before.chain(after))
+                    let mut parts = product.parts;
+                    parts[place] = (0, 0);
+                    Unit::of_parts(&parts)
                 }
                 None => product.and(index, exponent),
             };
@@ -268,36 +277,41 @@ impl Unit {
 
     /// As it is typed: `gal/1000 ft2`.
     pub fn plain(&self) -> String {
-        self.text(|part| part.symbol)
+        let mut text = String::with_capacity(16);
+        self.put_plain(&mut text);
+        text
     }
 
     /// As it is shown: `gal/1000 ft²`.
     pub fn shown(&self) -> String {
-        self.text(|part| part.shown)
+        let mut text = String::with_capacity(16);
+        self.put_shown(&mut text);
+        text
     }
 
-    fn text(&self, name: impl Fn(&'static Atom) -> &'static str) -> String {
-        let mut text = String::with_capacity(16);
-        self.write(&mut text, name);
-        text
+    /// Puts it at the end of a text, as it is typed.
+    pub(crate) fn put_plain(&self, out: &mut String) {
+        self.put(out, false);
     }
 
     /// Puts it at the end of a text, as it is shown.
     pub(crate) fn put_shown(&self, out: &mut String) {
-        self.write(out, |part| part.shown);
+        self.put(out, true);
     }
 
-    fn write(&self, out: &mut String, name: impl Fn(&'static Atom) -> &'static str) {
-        if *self == unit!("mi/h") {
+    fn put(&self, out: &mut String, shown: bool) {
+        if *self == const { unit!("mi/h") } {
             return out.push_str("mph");
         }
-        for (index, (part, exponent)) in self.parts().enumerate() {
-            if exponent < 0 {
-                out.push('/');
-            } else if index > 0 {
-                out.push('·');
+        for (index, (place, exponent)) in self.parts.iter().enumerate() {
+            match exponent {
+                0 => return,
+                ..0 => out.push('/'),
+                _ if index > 0 => out.push('·'),
+                _ => {}
             }
-            out.push_str(name(part));
+            let row = &ATOMS[usize::from(*place)];
+            out.push_str(if shown { row.shown } else { row.symbol });
         }
     }
 }
@@ -325,6 +339,15 @@ mod tests {
         }
         for text in ["", "furlong", "gal/", "/acre", "gal/furlong"] {
             assert_eq!(Unit::parse(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn no_symbol_has_a_letter_to_escape() {
+        for row in ATOMS {
+            for symbol in [row.symbol, row.shown] {
+                assert_eq!(crate::text::escape::html(symbol), symbol);
+            }
         }
     }
 

@@ -128,7 +128,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     };
     let verdict = typed(posed, text);
     // "1,455 gal" is 1455 gal, unless no known mistake leads there and 1.455 gal would have been right.
-    if matches!(verdict, Verdict::Wrong(None)) && !text.contains('.') && text.matches(',').count() == 1 {
+    if matches!(verdict, Verdict::Wrong(None)) && !text.as_bytes().contains(&b'.') && text.matches(',').count() == 1 {
         let pointed = text.replace(',', ".");
         if typed(posed, &pointed).is_right() {
             return Verdict::Ask(Query::Comma(pointed));

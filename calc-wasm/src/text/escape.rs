@@ -1,26 +1,69 @@
 //! The one place where text becomes HTML.
 
+/// Puts pieces of markup at the end of a text, one after another: each is markup as it is, or a text that is escaped on
+/// the way, `html(text)` or `quantities(text)`, without a text of its own in between.
+macro_rules! markup {
+    ($out:expr, $($pieces:tt)+) => {{
+        let out: &mut String = $out;
+        $crate::text::escape::markup_pieces!(out; $($pieces)+);
+    }};
+}
+
+macro_rules! markup_pieces {
+    ($out:ident;) => {};
+    ($out:ident; html($text:expr) $(, $($rest:tt)*)?) => {
+        $crate::text::escape::put_html($text, $out);
+        $crate::text::escape::markup_pieces!($out; $($($rest)*)?);
+    };
+    ($out:ident; quantities($text:expr) $(, $($rest:tt)*)?) => {
+        $crate::text::escape::put_quantities($text, $out);
+        $crate::text::escape::markup_pieces!($out; $($($rest)*)?);
+    };
+    ($out:ident; $piece:expr $(, $($rest:tt)*)?) => {
+        $out.push_str($piece);
+        $crate::text::escape::markup_pieces!($out; $($($rest)*)?);
+    };
+}
+
+pub(crate) use {markup, markup_pieces};
+
 /// `text` as HTML text or attribute value.
 pub fn html(text: &str) -> String {
-    written(text, |_, _| false)
+    let mut out = String::with_capacity(text.len() + 16);
+    put_html(text, &mut out);
+    out
 }
 
 /// `text` as HTML in which a number stays on one line with its unit, and `fl oz` whole.
 pub fn quantities(text: &str) -> String {
-    written(text, stays)
+    let mut out = String::with_capacity(text.len() + 16);
+    put_quantities(text, &mut out);
+    out
 }
 
-/// `text` as HTML; a space at which `fixed` says so does not break.
-fn written(text: &str, fixed: impl Fn(&str, usize) -> bool) -> String {
-    let mut out = String::with_capacity(text.len() + 16);
-    let mut rest = 0;
-    for (at, byte) in text.bytes().enumerate() {
+/// Puts the text of [`html`] at the end of `out`.
+pub(crate) fn put_html(text: &str, out: &mut String) {
+    put(text, false, out);
+}
+
+/// Puts the text of [`quantities`] at the end of `out`.
+pub(crate) fn put_quantities(text: &str, out: &mut String) {
+    put(text, true, out);
+}
+
+/// `text` as HTML; where `kept`, a space within a quantity does not break.
+fn put(text: &str, kept: bool, out: &mut String) {
+    let bytes = text.as_bytes();
+    let (mut rest, mut at) = (0, 0);
+    while at < bytes.len() {
+        let byte = bytes[at];
+        at += 1;
         // Letters, the most of any text, come after all signs that are looked for.
         if byte > b'>' {
             continue;
         }
         let safe = match byte {
-            b' ' if fixed(text, at) => "\u{a0}",
+            b' ' if kept && stays(text, at - 1) => "\u{a0}",
             b'&' => "&amp;",
             b'<' => "&lt;",
             b'>' => "&gt;",
@@ -29,23 +72,25 @@ fn written(text: &str, fixed: impl Fn(&str, usize) -> bool) -> String {
             b'\0' => "",
             _ => continue,
         };
-        out.push_str(&text[rest..at]);
+        out.push_str(&text[rest..at - 1]);
         out.push_str(safe);
-        rest = at + 1;
+        rest = at;
     }
     out.push_str(&text[rest..]);
-    out
 }
 
 /// Whether the space at a place belongs to a quantity: before its unit, inside `fl oz`, after `/` or the count of a
 /// unit.
 fn stays(text: &str, at: usize) -> bool {
-    let (before, after) = (&text.as_bytes()[..at], &text[at + 1..]);
-    let unit_follows = || after.starts_with(|next: char| is_letter(next) || next == '%');
+    let (before, after) = (&text.as_bytes()[..at], &text.as_bytes()[at + 1..]);
     match before.last() {
         Some(b'/') => true,
-        Some(b'l') => before.ends_with(b"fl") && after.starts_with("oz"),
-        Some(b'0'..=b'9') => unit_follows(),
+        Some(b'l') => before.ends_with(b"fl") && after.starts_with(b"oz"),
+        Some(b'0'..=b'9') => match after.first() {
+            Some(b'%' | b'a'..=b'z' | b'A'..=b'Z') => true,
+            Some(128..) => text[at + 1..].chars().next().is_some_and(is_letter),
+            _ => false,
+        },
         _ => false,
     }
 }

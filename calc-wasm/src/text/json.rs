@@ -171,13 +171,27 @@ fn new_line(depth: Option<usize>, out: &mut String) {
 }
 
 fn quoted(text: &str, out: &mut String) {
-    // Markup has a mark to escape in every few words.
-    out.reserve(text.len() + text.len() / 8 + 2);
+    let bytes = text.as_bytes();
+    out.reserve(bytes.len() + 2);
     out.push('"');
-    let mut rest = text;
-    while let Some(at) = escaped_at(rest.as_bytes()) {
-        out.push_str(&rest[..at]);
-        match rest.as_bytes()[at] {
+    let (mut rest, mut at) = (0, 0);
+    while at < bytes.len() {
+        // Most text is long, and eight bytes at once have nothing to escape.
+        if let Some(word) = bytes[at..].first_chunk() {
+            let clean = clean_at_front(u64::from_le_bytes(*word));
+            at += clean;
+            if clean == 8 {
+                continue;
+            }
+        }
+        let byte = bytes[at];
+        at += 1;
+        if byte >= b' ' && byte != b'"' && byte != b'\\' {
+            continue;
+        }
+        out.push_str(&text[rest..at - 1]);
+        rest = at;
+        match byte {
             b'"' => out.push_str("\\\""),
             b'\\' => out.push_str("\\\\"),
             b'\n' => out.push_str("\\n"),
@@ -188,30 +202,21 @@ fn quoted(text: &str, out: &mut String) {
                 out.push(hex(u32::from(byte) & 15));
             }
         }
-        rest = &rest[at + 1..];
     }
-    out.push_str(rest);
+    out.push_str(&text[rest..]);
     out.push('"');
 }
 
-/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control
-/// character.
-fn escaped_at(bytes: &[u8]) -> Option<usize> {
+/// How many of eight bytes, from the lowest up, come before one that a JSON text must not hold as it is: a quotation mark,
+/// a backslash, a control character.
+fn clean_at_front(word: u64) -> usize {
     const ONES: u64 = u64::MAX / 255;
     const HIGH: u64 = ONES * 128;
-    let (words, rest) = bytes.as_chunks::<8>();
-    for (index, word) in words.iter().enumerate() {
-        // Eight at once: the lowest byte whose high bit is set is one to escape; those above it may be false.
-        let word = u64::from_le_bytes(*word);
-        let below = word.wrapping_sub(ONES * 0x20);
-        let (quote, slash) = (word ^ (ONES * 0x22), word ^ (ONES * 0x5c));
-        let found = (below & !word) | (quote.wrapping_sub(ONES) & !quote) | (slash.wrapping_sub(ONES) & !slash);
-        if found & HIGH != 0 {
-            return Some(8 * index + (found & HIGH).trailing_zeros() as usize / 8);
-        }
-    }
-    let at = rest.iter().position(|byte| *byte < b' ' || matches!(byte, b'"' | b'\\'))?;
-    Some(8 * words.len() + at)
+    // The lowest byte whose high bit is set is one to escape; those above it may be false.
+    let below = word.wrapping_sub(ONES * 0x20);
+    let (quote, slash) = (word ^ (ONES * 0x22), word ^ (ONES * 0x5c));
+    let found = (below & !word) | (quote.wrapping_sub(ONES) & !quote) | (slash.wrapping_sub(ONES) & !slash);
+    (found & HIGH).trailing_zeros() as usize / 8
 }
 
 fn hex(digit: u32) -> char {

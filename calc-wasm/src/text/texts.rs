@@ -9,6 +9,18 @@ pub fn parted<'t>(text: &'t str, mark: &str) -> Option<(&'t str, &'t str)> {
     Some((text.get(..found)?, text.get(found + mark.len()..)?))
 }
 
+/// Where a byte is first in a text. A loop for short texts: the standard search begins with what pays for long ones.
+pub(crate) fn place_of(text: &str, wanted: u8) -> Option<usize> {
+    let (bytes, mut at) = (text.as_bytes(), 0);
+    while at < bytes.len() {
+        if bytes[at] == wanted {
+            return Some(at);
+        }
+        at += 1;
+    }
+    None
+}
+
 /// `text` with `to` for every `mark`.
 pub fn replaced(text: &str, mark: &str, to: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -27,6 +39,9 @@ pub fn replaced(text: &str, mark: &str, to: &str) -> String {
 /// first letters.
 pub(crate) fn word_by_word(pattern: &str, flat: &str, row: &mut dyn FnMut(&str, &str) -> bool) -> bool {
     let (own, have) = (pattern.as_bytes(), flat.as_bytes());
+    if own.first() != have.first() && !own.is_empty() && !have.is_empty() && !matches!(own[0], b'N' | b'M') {
+        return false;
+    }
     let (mut at, mut here) = (0, 0);
     loop {
         // A word begins in both.
@@ -52,13 +67,13 @@ pub(crate) fn word_by_word(pattern: &str, flat: &str, row: &mut dyn FnMut(&str, 
 }
 
 /// Texts one after another, `by` between them.
-pub fn joined(texts: &[String], by: &str) -> String {
+pub fn joined<T: AsRef<str>>(texts: &[T], by: &str) -> String {
     let mut out = String::new();
     for (index, text) in texts.iter().enumerate() {
         if index > 0 {
             out.push_str(by);
         }
-        out.push_str(text);
+        out.push_str(text.as_ref());
     }
     out
 }
@@ -127,6 +142,6 @@ mod tests {
     #[test]
     fn texts_are_joined() {
         assert_eq!(joined(&["a".to_owned(), "b".to_owned()], "; "), "a; b");
-        assert_eq!(joined(&[], "; "), "");
+        assert_eq!(joined::<&str>(&[], "; "), "");
     }
 }

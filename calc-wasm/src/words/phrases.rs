@@ -3,6 +3,7 @@
 use super::notation::Notation;
 use crate::quantity::system::System;
 use crate::text::fixed_hash;
+use crate::text::texts::{parted, place_of};
 
 /// The phrase whose text is the number 12345.6 as the language writes it.
 pub const NUMBER: &str = "number.written";
@@ -14,6 +15,8 @@ pub const NUMBER: &str = "number.written";
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
     sorted: Vec<(String, String)>,
+    /// Of each text where its second form's bar is, 0 where it has one form.
+    bars: Vec<u32>,
     /// Where each key is in `sorted`, counted from 1, at the place of its hash or after it; a power of two of places, at
     /// most half of them taken. A worked example looks up hundreds of phrases.
     places: Vec<u32>,
@@ -58,7 +61,8 @@ impl Phrases {
             }
             places[at] = index as u32 + 1;
         }
-        let mut phrases = Phrases { sorted, places, notation: Notation::default() };
+        let bars = sorted.iter().map(|(_, text)| bar(text) as u32).collect();
+        let mut phrases = Phrases { sorted, bars, places, notation: Notation::default() };
         phrases.notation = phrases.find(NUMBER).and_then(Notation::of).unwrap_or_default();
         phrases
     }
@@ -77,13 +81,18 @@ impl Phrases {
 
     /// The text with this key, both forms in one.
     pub fn whole(&self, key: &str) -> Option<&str> {
+        self.at(key).map(|(text, _)| text)
+    }
+
+    /// The text with this key, and where its bar is.
+    fn at(&self, key: &str) -> Option<(&str, usize)> {
         let last = self.places.len().checked_sub(1)?;
         let mut at = hash(key);
         loop {
             let index = self.places[at & last].checked_sub(1)?;
             let (held, text) = self.sorted.get(index as usize)?;
             if held == key {
-                return Some(text);
+                return Some((text, *self.bars.get(index as usize)? as usize));
             }
             at = at.wrapping_add(1);
         }
@@ -91,7 +100,7 @@ impl Phrases {
 
     /// The phrase with this key, as a sentence has it.
     pub fn find(&self, key: &str) -> Option<&str> {
-        self.whole(key).map(|text| form_of(text, Form::Inside))
+        self.at(key).map(|(text, bar)| form_of(text, bar, Form::Inside))
     }
 
     /// The key of a phrase for somebody who works in these units: `KEY.metric`, where there is one.
@@ -112,7 +121,7 @@ impl Phrases {
 
     /// The phrase with this key in one of its forms, or the key itself.
     pub fn form<'a>(&'a self, key: &'a str, form: Form) -> &'a str {
-        self.whole(key).map_or(key, |text| form_of(text, form))
+        self.at(key).map_or(key, |(text, bar)| form_of(text, bar, form))
     }
 
     /// Every key and phrase, both forms in one text, sorted by key.
@@ -158,20 +167,27 @@ impl Phrases {
 }
 
 fn hash(key: &str) -> usize {
-    fixed_hash::of(key.bytes()) as usize
+    let (bytes, mut hash, mut at) = (key.as_bytes(), fixed_hash::START, 0);
+    while at < bytes.len() {
+        hash = fixed_hash::with(hash, bytes[at]);
+        at += 1;
+    }
+    hash as usize
 }
 
-/// One form of a phrase's text.
-fn form_of(text: &str, form: Form) -> &str {
-    // Most phrases have one form, and looking for a single byte is all that they cost.
-    let mut bars = text.bytes().enumerate().filter(|(_, byte)| *byte == b'|');
-    let forms =
-        bars.find_map(|(bar, _)| Some((text.get(..bar)?.strip_suffix(' ')?, text.get(bar + 1..)?.strip_prefix(' ')?)));
-    match (forms, form) {
-        (Some((inside, _)), Form::Inside) => inside,
-        (Some((_, label)), Form::Label) => label,
-        (None, _) => text,
-    }
+/// Where the bar between the two forms of a text is: it has a space on each side; 0 where there is none.
+fn bar(text: &str) -> usize {
+    parted(text, " | ").map_or(0, |(inside, _)| inside.len() + 1)
+}
+
+/// One form of a phrase's text, whose bar is at this place.
+fn form_of(text: &str, bar: usize, form: Form) -> &str {
+    let own = match form {
+        _ if bar == 0 => Some(text),
+        Form::Inside => text.get(..bar - 1),
+        Form::Label => text.get(bar + 2..),
+    };
+    own.unwrap_or(text)
 }
 
 /// `text` with each `{name}` replaced by what `value` gives for it.
@@ -186,12 +202,12 @@ pub fn fill_in(text: &str, value: impl Fn(&str, Form) -> Option<String>) -> Stri
 
 // One copy for every kind of value: there are dozens.
 fn filled(text: &str, value: &dyn Fn(&str, Form) -> Option<String>) -> String {
-    let mut out = String::with_capacity(text.len() + 16);
+    let mut out = String::with_capacity(text.len() + 48);
     let mut rest = text;
-    while let Some(start) = rest.find('{') {
+    while let Some(start) = place_of(rest, b'{') {
         let (before, after) = rest.split_at(start);
         out.push_str(before);
-        let Some(end) = after.find('}') else {
+        let Some(end) = place_of(after, b'}') else {
             rest = after;
             break;
         };

@@ -5,6 +5,7 @@ use super::phrases::Phrases;
 use crate::quantity::reply::read;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::Unit;
+use crate::text::texts::{joined, place_of};
 
 /// The phrase that lists words an answer may have: `half = 1/2; a = 1; three quarters = 3/4; hundred = *100; point = .`.
 /// What stands for a number is read where a number may be, all else wherever it is; `*100` multiplies what is before it,
@@ -19,30 +20,31 @@ impl Phrases {
         if !text.contains(char::is_alphabetic) {
             return text;
         }
-        let table = self.find(WORDS).unwrap_or_default();
-        let words = table.split(';').filter_map(|entry| entry.split_once('='));
-        let mut entries: Vec<Reworded> = words.map(|(words, core)| (split(words), core.trim())).collect();
+        let mut entries: Vec<Reworded> = Vec::with_capacity(64);
+        let mut table = self.find(WORDS).unwrap_or_default();
+        while !table.is_empty() {
+            let end = place_of(table, b';').unwrap_or(table.len());
+            if let Some(equals) = place_of(&table[..end], b'=') {
+                entries.push((&table[..equals], table[equals + 1..end].trim()));
+            }
+            table = table.get(end + 1..).unwrap_or_default();
+        }
         // A language that has a word for gallons that the core does not know has words for all units.
         if self.find("unit.gal.many").is_some_and(|name| Unit::parse(name).is_none()) {
             entries.extend(self.iter().filter_map(|(key, name)| {
                 let key = key.strip_prefix("unit.")?;
                 let symbol = key.strip_suffix(".one").or_else(|| key.strip_suffix(".many"))?;
-                (!name.contains(char::is_numeric)).then(|| (split(name), symbol))
+                (!name.contains(char::is_numeric)).then_some((name, symbol))
             }));
         }
         // The answers to several parts are one text.
         let parts: Vec<String> = text.split(';').map(|part| worded(part, &entries)).collect();
-        parts.join(";")
+        joined(&parts, ";")
     }
 }
 
 /// Words, and what the core reads in their place.
-type Reworded<'p> = (Vec<String>, &'p str);
-
-/// The words of a text, in small letters.
-fn split(text: &str) -> Vec<String> {
-    text.split([' ', '-']).filter(|word| !word.is_empty()).map(str::to_lowercase).collect()
-}
+type Reworded<'p> = (&'p str, &'p str);
 
 /// What was taken last.
 #[derive(PartialEq)]
@@ -69,7 +71,7 @@ fn worded(text: &str, entries: &[Reworded]) -> String {
 /// What the words that `text` begins with come to, "a hundred and twenty-five" or "two point five", and their length.
 fn number(text: &str, entries: &[Reworded]) -> Option<(String, usize)> {
     let next = |at: usize| {
-        let rest = text[at..].trim_start_matches([' ', '-']);
+        let rest = after_gap(&text[at..]);
         let start = text.len() - rest.len();
         let word = start + letters(rest);
         let found = entries.iter().filter_map(|(words, core)| Some((start + taken(rest, words)?, *core)));
@@ -96,7 +98,7 @@ fn number(text: &str, entries: &[Reworded]) -> Option<(String, usize)> {
             (Some(factor), _) => below = Some(below.unwrap_or(1) * factor),
             _ => {
                 // "two and a half", "one quarter" and "one twenty" go on as something else.
-                let share = next(after).is_some_and(|(_, core)| core.contains('/'));
+                let share = next(after).is_some_and(|(_, core)| core.as_bytes().contains(&b'/'));
                 let Some(part) = whole(core).filter(|_| !share) else { break };
                 match below {
                     None => below = Some(part),
@@ -171,7 +173,7 @@ fn in_digits(text: &str, entries: &[Reworded]) -> String {
             // "half a gallon", "a quarter of an acre": the article counts nothing.
             Last::Share if core == "1" => continue,
             // "a half", "one quarter".
-            Last::One if core.contains('/') => out.truncate(out.trim_end().len() - 1),
+            Last::One if core.as_bytes().contains(&b'/') => out.truncate(out.trim_end().len() - 1),
             _ if open || in_words.is_some() => {}
             _ => {
                 out.push_str(&text[at - length..at]);
@@ -182,7 +184,7 @@ fn in_digits(text: &str, entries: &[Reworded]) -> String {
         out.push_str(core);
         last = match core {
             "1" => Last::One,
-            _ if core.contains('/') => Last::Share,
+            _ if core.as_bytes().contains(&b'/') => Last::Share,
             _ => Last::Other,
         };
         (open, apart) = (false, false);
@@ -211,18 +213,43 @@ fn counts(core: &str) -> bool {
 }
 
 /// How many bytes of a text these words are, whatever the size of their letters.
-fn taken(text: &str, words: &[String]) -> Option<usize> {
-    let mut at = 0;
-    for (index, word) in words.iter().enumerate() {
-        if index > 0 {
-            let gap = text[at..].len() - text[at..].trim_start_matches([' ', '-']).len();
+fn taken(text: &str, words: &str) -> Option<usize> {
+    let (mut at, mut left) = (0, after_gap(words));
+    // All words of a catalog are compared with every word of a text, and nearly all differ in their first letter.
+    let (one, other) = (left.as_bytes().first()?, text.as_bytes().first()?);
+    if one.is_ascii() && other.is_ascii() && !one.eq_ignore_ascii_case(other) {
+        return None;
+    }
+    while !left.is_empty() {
+        if at > 0 {
+            let rest = after_gap(&text[at..]);
+            let gap = text.len() - at - rest.len();
             at += (gap > 0).then_some(gap)?;
         }
+        let word = &left[..left.bytes().position(joins).unwrap_or(left.len())];
         let letters = letters(&text[at..]);
-        (text[at..at + letters].to_lowercase() == *word).then_some(())?;
-        at += letters;
+        alike(&text[at..at + letters], word).then_some(())?;
+        (at, left) = (at + letters, after_gap(&left[word.len()..]));
     }
     (at > 0).then_some(at)
+}
+
+/// Whether two words are the same but for the size of their letters.
+fn alike(one: &str, other: &str) -> bool {
+    if one.is_ascii() && other.is_ascii() {
+        return one.eq_ignore_ascii_case(other);
+    }
+    one.to_lowercase() == other.to_lowercase()
+}
+
+/// What is between two words.
+fn joins(byte: u8) -> bool {
+    matches!(byte, b' ' | b'-')
+}
+
+/// A text from its first word on.
+fn after_gap(text: &str) -> &str {
+    &text[text.bytes().position(|byte| !joins(byte)).unwrap_or(text.len())..]
 }
 
 #[cfg(test)]

@@ -306,8 +306,8 @@ fn hand_down(inner: &mut Line, mark: &mut Mark) {
 
 /// How many of the smaller unit make one of the larger.
 fn ratio(a: &'static Atom, b: &'static Atom) -> (f64, &'static Atom, &'static Atom) {
-    let ratio = a.size.over(b.size);
-    if ratio.top >= ratio.bottom { (ratio.value(), b, a) } else { (ratio.bottom as f64 / ratio.top as f64, a, b) }
+    let (many, smaller) = a.size.ratio(b.size);
+    if smaller { (many, a, b) } else { (many, b, a) }
 }
 
 /// The next unit on the way to `goal`: to one that counts others, by the unit it counts.

@@ -190,7 +190,7 @@ pub type Worded<'w> = &'w dyn Fn(&'static str, &str, &str) -> String;
 
 /// The line in plain characters; what is rounded, and the smaller of two, as `worded` says it.
 pub fn text(line: &Line, worded: Worded) -> String {
-    let mut out = String::with_capacity(64);
+    let mut out = String::with_capacity(128);
     put_line(line, worded, &mut out);
     out
 }

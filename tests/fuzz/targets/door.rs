@@ -8,7 +8,7 @@ use libfuzzer_sys::fuzz_target;
 use std::sync::OnceLock;
 use tankside_calc::doors::cards::cards_json;
 use tankside_calc::doors::question::{pose_json, score_json};
-use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
+use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::Phrases;
 
@@ -88,7 +88,7 @@ fuzz_target!(|data: &[u8]| {
     let (call, a, b, c) = (next(), next(), next(), next());
     let draw = u32::from(data.last().copied().unwrap_or_default());
     let answer = match call {
-        "fragment" => fragment_json(a, b, c, phrases),
+        "fragment" => fragment_reply(a, b, c, phrases),
         "work" => work_json(a, b, c, phrases),
         "switch" => switch_units_json(a, b, c, phrases),
         "pose" => pose_json(a, draw, phrases),

@@ -25,8 +25,8 @@ impl Plan {
         self.fill(&mut module, table, &ids, None);
         self.bring(&mut module, None);
         Plan::forget(&mut module);
-        for &place in &self.lent {
-            module.exports.add(&short(place), ids[place]);
+        for (index, &place) in self.lent.iter().enumerate() {
+            module.exports.add(&short(index), ids[place]);
         }
         module.exports.add("table", table);
         for (index, id) in shared_globals(&module).into_iter().enumerate() {
@@ -53,10 +53,10 @@ impl Plan {
         module.memories.get_mut(memory).import = Some(import);
         let import = module.imports.add(CORE, "table", table);
         module.tables.get_mut(table).import = Some(import);
-        for &place in &self.lent {
+        for (index, &place) in self.lent.iter().enumerate() {
             if !self.has(Some(part), place) {
                 let ty = module.funcs.get(ids[place]).ty();
-                let import = module.imports.add(CORE, &short(place), ids[place]);
+                let import = module.imports.add(CORE, &short(index), ids[place]);
                 module.funcs.get_mut(ids[place]).kind = FunctionKind::Import(ImportedFunction { import, ty });
             }
         }
@@ -187,7 +187,11 @@ fn replace(module: &mut Module, id: FunctionId, write: impl FnOnce(&mut InstrSeq
     module.funcs.get_mut(id).kind = FunctionKind::Local(builder.local_func(args));
 }
 
-/// A short name for a function that is lent: letters cost bytes.
-fn short(place: Place) -> String {
-    format!("{place:x}")
+/// A short name for the function that is lent as this one of them, and no other name: letters cost bytes.
+pub(super) fn short(index: usize) -> String {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+    let letter = |index: usize| char::from(LETTERS[index % LETTERS.len()]);
+    // A name of the core's own, `g0` or `table`, begins with a small letter.
+    assert!(index < 26 * LETTERS.len(), "more functions are lent than there are short names");
+    [letter(index / LETTERS.len()), letter(index)].iter().collect()
 }

@@ -49,7 +49,7 @@ impl Graph {
                 .chain(functions.map(|place| Thing::Function(*place)))
                 .collect()
         };
-        let by_function: Vec<Vec<Thing>> = module
+        let mut by_function: Vec<Vec<Thing>> = module
             .funcs
             .iter()
             .map(|function| {
@@ -58,6 +58,12 @@ impl Graph {
             .collect();
         let by_piece: Vec<Vec<Thing>> = links.by_piece.iter().map(things).collect();
         let named = by_function.iter().chain(&by_piece).flatten().copied().collect();
+        // What only finds words for a panic ends in a trap, and needs none of what it named before.
+        for (named, function) in by_function.iter_mut().zip(module.funcs.iter()) {
+            if super::is_silent(function) {
+                named.clear();
+            }
+        }
         let calls = module.funcs.iter().map(|function| called_by(function, &places)).collect();
         let slots = slots(module, &places)?;
         Ok(Graph { places, calls, by_function, by_piece, named, slots })

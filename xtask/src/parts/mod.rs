@@ -57,13 +57,24 @@ pub(crate) fn take_apart(linked: &[u8], bound: &[u8], parts: &[Part]) -> Result<
 /// Functions that only find words for a panic; for what says where it is, see [`Links::places`]. Nobody hears them in a
 /// browser, where a panic ends in a trap anyway; with them goes how to print a text with its letters escaped, and
 /// the tables for it.
-const LAST_WORDS: [&str; 6] = [
+const LAST_WORDS: [&str; 17] = [
     "core::panicking::panic_fmt",
     "core::panicking::panic_bounds_check",
     "core::str::slice_error_fail",
     "core::slice::index::slice_index_fail",
     "core::result::unwrap_failed",
     "core::option::expect_failed",
+    "core::slice::copy_from_slice_impl::len_mismatch_fail",
+    "core::cell::panic_already_borrowed",
+    "core::cell::panic_already_mutably_borrowed",
+    "core::panicking::panic_const::panic_const_div_by_zero",
+    "core::panicking::panic_const::panic_const_div_overflow",
+    "core::panicking::panic_const::panic_const_rem_by_zero",
+    "core::panicking::panic_const::panic_const_rem_overflow",
+    "std::thread::local::panic_access_error",
+    "<alloc::vec::Vec<_, _>>::insert_mut::assert_failed",
+    "<alloc::vec::Vec<_, _>>::remove::assert_failed",
+    "<alloc::vec::Vec<_, _>>::split_off::assert_failed",
 ];
 
 fn take_apart_by(links: &Links, bound: &[u8], parts: &[Part]) -> Result<Taken, String> {
@@ -80,14 +91,17 @@ fn parse(bytes: &[u8]) -> Result<Module, String> {
     let mut config = walrus::ModuleConfig::new();
     config.generate_name_section(false).generate_producers_section(false);
     let mut module = config.parse(bytes).map_err(|why| format!("the bound core cannot be read: {why:#}"))?;
-    let silent = module.funcs.iter().filter(|function| {
-        let name = function.name.as_deref().map(|name| format!("{:#}", rustc_demangle::demangle(name)));
-        name.is_some_and(|name| LAST_WORDS.contains(&name.as_str()))
-    });
+    let silent = module.funcs.iter().filter(|function| is_silent(function));
     for id in silent.map(Function::id).collect::<Vec<_>>() {
         cut::trap(&mut module, id);
     }
     Ok(module)
+}
+
+/// Whether a function is one of [`LAST_WORDS`].
+fn is_silent(function: &Function) -> bool {
+    let name = function.name.as_deref().map(|name| format!("{:#}", rustc_demangle::demangle(name)));
+    name.is_some_and(|name| LAST_WORDS.contains(&name.as_str()))
 }
 
 struct Plan {

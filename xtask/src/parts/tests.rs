@@ -142,6 +142,25 @@ fn without_parts_the_core_is_whole_but_for_what_nothing_needs() {
 }
 
 #[test]
+fn what_finds_words_for_a_panic_needs_none_of_them() {
+    let mut module = Module::from_buffer(&bound()).expect("it is a module");
+    let name = "_ZN4core9panicking18panic_bounds_check17h0123456789abcdefE";
+    let words = function(&mut module, name, &[]);
+    module.exports.add("words", words);
+    let mut links = links();
+    links.by_function.insert(name.to_owned(), Named { pieces: BTreeSet::from([3]), ..Named::default() });
+    let taken = take_apart_by(&links, &module.emit_wasm(), &[]).expect("it comes apart");
+    assert_eq!(contents(&taken.core).constants, vec![(16, "sharedshCARD....drawn by".to_owned())]);
+}
+
+#[test]
+fn lent_functions_have_short_names_of_their_own() {
+    let names: BTreeSet<String> = (0..1000).map(super::cut::short).collect();
+    assert_eq!((names.len(), names.iter().all(|name| name.len() == 2)), (1000, true));
+    assert!(names.iter().all(|name| name.starts_with(|first: char| first.is_ascii_uppercase())), "as `g0` does not");
+}
+
+#[test]
 fn a_constant_that_the_linker_did_not_record_is_reported() {
     let mut module = Module::from_buffer(&bound()).expect("it is a module");
     let mut builder = FunctionBuilder::new(&mut module.types, &[], &[]);

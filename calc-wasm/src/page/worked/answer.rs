@@ -2,11 +2,11 @@
 
 use super::chain::chains;
 use super::results::Results;
-use super::{Options, Show, fold, put};
+use super::{Options, Show, fold};
 use crate::calculation::declare::{Calculator, Source};
 use crate::calculation::worked::Worked;
 use crate::page::drawing;
-use crate::text::escape::{html, quantities};
+use crate::text::escape::{html, markup};
 use crate::text::texts::joined;
 use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
@@ -93,7 +93,7 @@ pub(super) fn waiting(calculator: &Calculator, errors: &[(String, String)], phra
         ["<div class=\"tk-answer\" data-part=\"answer\">\n<p class=\"tk-answer__wait\">", &wait, "</p>\n"].concat();
     out.push_str("<ul class=\"tk-answer__errors\">\n");
     for (_, text) in errors {
-        put(&mut out, &["<li>", &html(text), "</li>\n"]);
+        markup!(&mut out, "<li>", html(text), "</li>\n");
     }
     out.push_str("</ul>\n</div>\n");
     out
@@ -108,17 +108,15 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
             open = true;
         }
         let severity = caution.severity.id();
-        put(
+        markup!(
             out,
-            &[
-                "<li class=\"tk-caution tk-caution--",
-                severity,
-                "\"><strong class=\"tk-caution__word\">",
-                &html(phrases.get(&["severity.", severity].concat())),
-                "</strong> <span class=\"tk-caution__text\">",
-                &quantities(&say::caution(worked, caution, phrases)),
-                "</span></li>\n",
-            ],
+            "<li class=\"tk-caution tk-caution--",
+            severity,
+            "\"><strong class=\"tk-caution__word\">",
+            html(phrases.get(&["severity.", severity].concat())),
+            "</strong> <span class=\"tk-caution__text\">",
+            quantities(&say::caution(worked, caution, phrases)),
+            "</span></li>\n"
         );
     }
     if open {
@@ -174,7 +172,7 @@ fn list(
     phrases: &Phrases,
 ) {
     let start = if first == 1 { String::new() } else { ["\" start=\"", &first.to_string()].concat() };
-    put(out, &["<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n"]);
+    markup!(out, "<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n");
     for (step, numbers) in steps {
         one_step(out, worked, step, numbers, words, phrases);
     }
@@ -189,26 +187,22 @@ pub fn step_line(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
 }
 
 fn one_step(out: &mut String, worked: &Worked, step: &Step, numbers: &Line, words: bool, phrases: &Phrases) {
-    put(
+    markup!(
         out,
-        &[
-            "<li class=\"tk-step\"><span class=\"tk-step__title\">",
-            &html(&say::step_label(worked, step, phrases)),
-            "</span> ",
-        ],
+        "<li class=\"tk-step\"><span class=\"tk-step__title\">",
+        html(&say::step_label(worked, step, phrases)),
+        "</span> "
     );
     if words {
-        put(out, &["<span class=\"tk-step__words\">", &html(&say::formula(worked, step, phrases)), "</span> "]);
+        markup!(out, "<span class=\"tk-step__words\">", html(&say::formula(worked, step, phrases)), "</span> ");
     }
-    put(
+    markup!(
         out,
-        &[
-            "<span class=\"tk-step__numbers\">",
-            &quantities(&say::numbers(numbers, phrases)),
-            "</span> <span class=\"tk-step__result\">= ",
-            &quantities(&say::step_value(step, phrases)),
-            "</span></li>\n",
-        ],
+        "<span class=\"tk-step__numbers\">",
+        quantities(&say::numbers(numbers, phrases)),
+        "</span> <span class=\"tk-step__result\">= ",
+        quantities(&say::step_value(step, phrases)),
+        "</span></li>\n"
     );
 }
 
@@ -216,15 +210,13 @@ fn notes(out: &mut String, calculator: &Calculator, system: System, phrases: &Ph
     for number in 1..20 {
         let key = [calculator.id, ".practice.", &number.to_string()].concat();
         let Some(text) = phrases.find(&phrases.in_system(&key, system)) else { break };
-        put(
+        markup!(
             out,
-            &[
-                "<p class=\"tk-practice\"><strong class=\"tk-practice__word\">",
-                &html(phrases.get("fragment.practice")),
-                "</strong> ",
-                &html(text),
-                "</p>\n",
-            ],
+            "<p class=\"tk-practice\"><strong class=\"tk-practice__word\">",
+            html(phrases.get("fragment.practice")),
+            "</strong> ",
+            html(text),
+            "</p>\n"
         );
     }
 }

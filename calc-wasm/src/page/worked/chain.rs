@@ -4,9 +4,8 @@
 //! without color, on paper, and where no stylesheet arrives. Screen readers do not announce it, and differ in how
 //! they read fractions; they are given the plain reading instead.
 
-use super::put;
 use crate::calculation::worked::Worked;
-use crate::text::escape::html;
+use crate::text::escape::markup;
 use crate::words::factors::{math, spoken};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -18,21 +17,19 @@ pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[(&Step, Line)],
     out.push_str("<ol class=\"tk-chains\">\n");
     for (index, (step, numbers)) in steps.iter().enumerate() {
         let Some(math) = math(step, numbers, phrases) else { continue };
-        put(
+        markup!(
             out,
-            &[
-                "<li class=\"tk-chain\" value=\"",
-                &(index + 1).to_string(),
-                "\"><span class=\"tk-chain__words\">",
-                &html(&say::step_label(worked, step, phrases)),
-                " = ",
-                &html(&say::formula(worked, step, phrases)),
-                "</span><math class=\"tk-chain__line\" aria-hidden=\"true\">",
-                &math,
-                "</math><span class=\"tk-spoken\">",
-                &html(&spoken(step, numbers, phrases)),
-                "</span></li>\n",
-            ],
+            "<li class=\"tk-chain\" value=\"",
+            &(index + 1).to_string(),
+            "\"><span class=\"tk-chain__words\">",
+            html(&say::step_label(worked, step, phrases)),
+            " = ",
+            html(&say::formula(worked, step, phrases)),
+            "</span><math class=\"tk-chain__line\" aria-hidden=\"true\">",
+            &math,
+            "</math><span class=\"tk-spoken\">",
+            html(&spoken(step, numbers, phrases)),
+            "</span></li>\n"
         );
     }
     out.push_str("</ol>\n");

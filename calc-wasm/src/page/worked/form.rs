@@ -1,12 +1,12 @@
 //! The form of a worked example: what the lesson is about first, the rest folded under one line.
 
-use super::{Notes, Options, put, read_to, rows, unfolds};
+use super::{Notes, Options, read_to, rows, unfolds};
 use crate::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use crate::calculation::inputs::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
-use crate::text::escape::html;
+use crate::text::escape::{html, markup};
 use crate::text::figures::exact;
 use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
@@ -94,19 +94,17 @@ impl Form<'_> {
         let heading = say::input_label(self.calculator, flat, 1, self.phrases);
         let (id, text) = (self.id(flat), self.text(flat));
         let unusual = self.notes.unusual.iter().any(|name| name == flat);
-        put(
+        markup!(
             &mut self.out,
-            &[
-                "<div class=\"tk-field",
-                if unusual { " tk-field--unusual" } else { "" },
-                "\" data-name=\"",
-                flat,
-                "\"><label class=\"tk-field__label\" for=\"",
-                &id,
-                "\">",
-                &html(&heading),
-                "</label> <span class=\"tk-field__entry\">",
-            ],
+            "<div class=\"tk-field",
+            if unusual { " tk-field--unusual" } else { "" },
+            "\" data-name=\"",
+            flat,
+            "\"><label class=\"tk-field__label\" for=\"",
+            &id,
+            "\">",
+            html(&heading),
+            "</label> <span class=\"tk-field__entry\">"
         );
         match input.holds {
             Holds::Quantity(Kind::Number) => {
@@ -142,17 +140,15 @@ impl Form<'_> {
     }
 
     pub(super) fn number(&mut self, about: &str, keys: &str, text: &str) {
-        put(
+        markup!(
             &mut self.out,
-            &[
-                "<input class=\"tk-field__number\" placeholder=\" \"",
-                about,
-                " type=\"text\" inputmode=\"",
-                keys,
-                "\" value=\"",
-                &html(text),
-                "\">",
-            ],
+            "<input class=\"tk-field__number\" placeholder=\" \"",
+            about,
+            " type=\"text\" inputmode=\"",
+            keys,
+            "\" value=\"",
+            html(text),
+            "\">"
         );
     }
 
@@ -161,7 +157,7 @@ impl Form<'_> {
         match input.holds {
             Holds::Count => self.number(about, "numeric", if text.is_empty() { default_of(input) } else { text }),
             Holds::Choice(words) => {
-                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                markup!(&mut self.out, "<select class=\"tk-field__choice\"", about, ">");
                 for (index, word) in words.iter().enumerate() {
                     let chosen = text == *word || (text.is_empty() && index == 0);
                     let key = [self.calculator.id, ".word.", word].concat();
@@ -171,32 +167,47 @@ impl Form<'_> {
                 self.out.push_str("</select>");
             }
             Holds::Unit => {
-                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                markup!(&mut self.out, "<select class=\"tk-field__choice\"", about, ">");
                 let chosen = Unit::parse(text).unwrap_or_default();
                 for unit in offered(input, Kind::Any, &chosen, self.options.system) {
-                    let value = html(&typed::unit_text(&unit, Kind::Any));
-                    self.option(&value, unit == chosen, &html(&unit.shown()));
+                    self.unit_option(&unit, Kind::Any, unit == chosen);
                 }
                 self.out.push_str("</select>");
             }
-            Holds::Name | Holds::Quantity(_) => put(
+            Holds::Name | Holds::Quantity(_) => markup!(
                 &mut self.out,
-                &[
-                    "<input class=\"tk-field__words\" placeholder=\" \"",
-                    about,
-                    " type=\"text\" maxlength=\"60\" value=\"",
-                    &html(text),
-                    "\">",
-                ],
+                "<input class=\"tk-field__words\" placeholder=\" \"",
+                about,
+                " type=\"text\" maxlength=\"60\" value=\"",
+                html(text),
+                "\">"
             ),
         }
     }
 
     fn option(&mut self, value: &str, chosen: bool, label: &str) {
-        put(
-            &mut self.out,
-            &["<option value=\"", value, "\"", if chosen { " selected" } else { "" }, ">", label, "</option>"],
-        );
+        self.option_begins();
+        self.out.push_str(value);
+        self.option_goes_on(chosen);
+        self.out.push_str(label);
+        self.out.push_str("</option>");
+    }
+
+    /// A unit to choose; no symbol of the table has a letter to escape.
+    fn unit_option(&mut self, unit: &Unit, kind: Kind, chosen: bool) {
+        self.option_begins();
+        typed::put_unit(unit, kind, &mut self.out);
+        self.option_goes_on(chosen);
+        unit.put_shown(&mut self.out);
+        self.out.push_str("</option>");
+    }
+
+    fn option_begins(&mut self) {
+        self.out.push_str("<option value=\"");
+    }
+
+    fn option_goes_on(&mut self, chosen: bool) {
+        self.out.push_str(if chosen { "\" selected>" } else { "\">" });
     }
 
     /// The unit beside a number or in the head of a column: a choice, or plain where there is only one.
@@ -206,24 +217,21 @@ impl Form<'_> {
         if let [only] = offered.as_slice() {
             let plain = html(&only.plain());
             let attributes = replaced(&name, "name=", "data-of=");
-            put(
+            markup!(
                 &mut self.out,
-                &[
-                    "<span class=\"tk-field__unit tk-field__unit--fixed\"",
-                    &attributes,
-                    " data-unit=\"",
-                    &plain,
-                    "\">",
-                    &html(&only.shown()),
-                    "</span>",
-                ],
+                "<span class=\"tk-field__unit tk-field__unit--fixed\"",
+                &attributes,
+                " data-unit=\"",
+                &plain,
+                "\">",
+                html(&only.shown()),
+                "</span>"
             );
             return;
         }
-        put(&mut self.out, &["<select class=\"tk-field__unit\"", &name, " aria-label=\"", &html(label), "\">"]);
+        markup!(&mut self.out, "<select class=\"tk-field__unit\"", &name, " aria-label=\"", html(label), "\">");
         for choice in &offered {
-            let value = html(&typed::unit_text(choice, kind));
-            self.option(&value, choice == unit, &html(&choice.shown()));
+            self.unit_option(choice, kind, choice == unit);
         }
         self.out.push_str("</select>");
     }
@@ -264,14 +272,20 @@ impl Form<'_> {
         }
         let text = html(&joined(&hints, " "));
         let hidden = if hidden { " hidden" } else { "" };
-        put(&mut self.out, &["<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>"]);
+        markup!(&mut self.out, "<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>");
     }
 
     pub(super) fn error(&mut self, flat: &str, id: &str) {
         let text = html(self.notes.error(flat).unwrap_or_default());
-        put(
+        markup!(
             &mut self.out,
-            &["<span class=\"tk-field__error\" id=\"", id, "-error\" data-for=\"", flat, "\">", &text, "</span>"],
+            "<span class=\"tk-field__error\" id=\"",
+            id,
+            "-error\" data-for=\"",
+            flat,
+            "\">",
+            &text,
+            "</span>"
         );
     }
 }

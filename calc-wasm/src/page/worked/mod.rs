@@ -16,7 +16,7 @@ use crate::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use crate::calculation::worked::Worked;
 use crate::card::{NO_RUN, work_card};
 use crate::page::card;
-use crate::text::escape::html;
+use crate::text::escape::{html, markup};
 use crate::text::texts::joined;
 use crate::uncertainty::work;
 use crate::words::phrases::{Form, Phrases};
@@ -177,55 +177,51 @@ pub fn section(calculator: &'static Calculator, given: &RawInputs, options: &Opt
     let Fragment { form, answer, .. } = fragment(calculator, given, options, phrases);
     let (name, title, level) = (html(options.name), html(options.title), options.level.clamp(2, 4).to_string());
     let mut out = String::with_capacity(form.len() + answer.len() + 4 * 1024);
-    put(
+    markup!(
         &mut out,
-        &[
-            "<section class=\"tk-worked tk-worked--",
-            options.show.id(),
-            "\" data-part=\"worked\" data-calculator=\"",
-            calculator.id,
-            "\" data-name=\"",
-            &name,
-            "\" data-title=\"",
-            &title,
-            "\" data-units=\"",
-            options.system.id(),
-            "\" data-level=\"",
-            &level,
-            "\" data-show=\"",
-            options.show.id(),
-        ],
+        "<section class=\"tk-worked tk-worked--",
+        options.show.id(),
+        "\" data-part=\"worked\" data-calculator=\"",
+        calculator.id,
+        "\" data-name=\"",
+        &name,
+        "\" data-title=\"",
+        &title,
+        "\" data-units=\"",
+        options.system.id(),
+        "\" data-level=\"",
+        &level,
+        "\" data-show=\"",
+        options.show.id()
     );
     if let Some(first) = options.first {
-        put(&mut out, &["\" data-first=\"", &first.join(" ")]);
+        markup!(&mut out, "\" data-first=\"", &joined(first, " "));
     }
     if !options.large.is_empty() {
-        put(&mut out, &["\" data-large=\"", &html(options.large)]);
+        markup!(&mut out, "\" data-large=\"", html(options.large));
     }
-    put(
+    markup!(
         &mut out,
-        &[
-            "\" id=\"worked-",
-            &name,
-            "\" aria-labelledby=\"worked-",
-            &name,
-            "-title\">\n<h",
-            &level,
-            " class=\"tk-worked__title\" id=\"worked-",
-            &name,
-            "-title\">",
-            &title,
-            "</h",
-            &level,
-            ">\n",
-        ],
+        "\" id=\"worked-",
+        &name,
+        "\" aria-labelledby=\"worked-",
+        &name,
+        "-title\">\n<h",
+        &level,
+        " class=\"tk-worked__title\" id=\"worked-",
+        &name,
+        "-title\">",
+        &title,
+        "</h",
+        &level,
+        ">\n"
     );
     if options.show == Show::Sentence {
         out.push_str(&answer);
         unfolds(&mut out, "form", false, &html(phrases.get("fragment.try")));
-        put(&mut out, &[&form, &tools(calculator, options.system, phrases), "</details>\n"]);
+        markup!(&mut out, &form, &tools(calculator, options.system, phrases), "</details>\n");
     } else {
-        put(&mut out, &[&form, &answer, &tools(calculator, options.system, phrases)]);
+        markup!(&mut out, &form, &answer, &tools(calculator, options.system, phrases));
     }
     out.push_str("<p class=\"tk-spoken\" data-role=\"spoken\" aria-live=\"polite\"></p>\n</section>\n");
     out
@@ -236,7 +232,7 @@ pub fn tools(calculator: &'static Calculator, system: System, phrases: &Phrases)
     let mut out = String::from("<div class=\"tk-tools\" data-part=\"tools\">\n");
     let mut button = |attributes: &[&str], text: &str| {
         let attributes = attributes.concat();
-        put(&mut out, &["<button type=\"button\" class=\"tk-quiet\" ", &attributes, ">", &html(text), "</button>\n"]);
+        markup!(&mut out, "<button type=\"button\" class=\"tk-quiet\" ", &attributes, ">", html(text), "</button>\n");
     };
     for (of, key) in [(System::Us, "fragment.show-us"), (System::Metric, "fragment.show-metric")] {
         let hidden = if of == system { " hidden" } else { "" };
@@ -247,44 +243,33 @@ pub fn tools(calculator: &'static Calculator, system: System, phrases: &Phrases)
     for (role, key) in
         [("rounded", "fragment.rounded"), ("link-note", "fragment.link-note"), ("link-copied", "fragment.link-copied")]
     {
-        put(
+        markup!(
             &mut out,
-            &[
-                "<p class=\"tk-tools__said\" data-role=\"",
-                role,
-                "\" role=\"status\" hidden>",
-                &html(phrases.get(key)),
-                "</p>\n",
-            ],
+            "<p class=\"tk-tools__said\" data-role=\"",
+            role,
+            "\" role=\"status\" hidden>",
+            html(phrases.get(key)),
+            "</p>\n"
         );
     }
     out.push_str("</div>\n");
     out
 }
 
-/// Pieces one after another.
-pub(crate) fn put(out: &mut String, pieces: &[&str]) {
-    for piece in pieces {
-        out.push_str(piece);
-    }
-}
-
 /// The line that unfolds; the caller closes the element.
 pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
     let open = if open { " open" } else { "" };
-    put(
+    markup!(
         out,
-        &[
-            "<details class=\"tk-fold tk-fold--",
-            key,
-            "\" data-fold=\"",
-            key,
-            "\"",
-            open,
-            "><summary class=\"tk-fold__title\">",
-            title,
-            "</summary>\n",
-        ],
+        "<details class=\"tk-fold tk-fold--",
+        key,
+        "\" data-fold=\"",
+        key,
+        "\"",
+        open,
+        "><summary class=\"tk-fold__title\">",
+        title,
+        "</summary>\n"
     );
 }
 
@@ -315,7 +300,7 @@ fn texts(
 
 /// Inputs that the working points out as unusual.
 fn unusual(worked: &Worked) -> Vec<String> {
-    worked.inputs.implausible.iter().map(|(name, _)| name.to_string()).collect()
+    worked.inputs.implausible.iter().map(|(name, _)| String::from(&**name)).collect()
 }
 
 fn spoken(worked: &Worked, phrases: &Phrases) -> String {

@@ -1,10 +1,9 @@
 //! Fields in which somebody says how finely each number was read; one for a column of rows.
 
 use super::form::Form;
-use super::put;
 use crate::calculation::declare::{Face, FormItem, Group, Input, Need};
 use crate::calculation::read_to::{PREFIX, target, usual};
-use crate::text::escape::html;
+use crate::text::escape::{html, markup};
 use crate::words::say;
 
 /// A field and the input whose reading it is about.
@@ -59,12 +58,12 @@ pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
     }
     let title = html(form.phrases.get("uncertainty.form"));
     if titled {
-        put(&mut form.out, &["<p class=\"tk-rows__name\">", &title, "</p>\n"]);
+        markup!(&mut form.out, "<p class=\"tk-rows__name\">", &title, "</p>\n");
     }
-    put(&mut form.out, &["<div class=\"tk-form__fields\" role=\"group\" aria-label=\"", &title, "\">\n"]);
+    markup!(&mut form.out, "<div class=\"tk-form__fields\" role=\"group\" aria-label=\"", &title, "\">\n");
     for Finely { name, input } in fields {
         let (id, text) = (form.id(name), html(&form.phrases.number(form.text(name))));
-        let own = name.trim_start_matches(PREFIX).replacen('.', ".1.", 1);
+        let own = name.strip_prefix(PREFIX).unwrap_or(name).replacen('.', ".1.", 1);
         let label = say::input_label(form.calculator, &own, 1, form.phrases);
         let usually = match usual(input, form.options.system) {
             Some(read) => {
@@ -74,25 +73,23 @@ pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
             None => form.phrases.get("uncertainty.form-given").to_owned(),
         };
         let invalid = if form.notes.error(name).is_some() { "\" aria-invalid=\"true" } else { "" };
-        put(
+        markup!(
             &mut form.out,
-            &[
-                "<div class=\"tk-field\"><label class=\"tk-field__label\" for=\"",
-                &id,
-                "\">",
-                &html(&[&label, ", ", &usually].concat()),
-                "</label><span class=\"tk-field__entry\"><input class=\"tk-field__words\" id=\"",
-                &id,
-                "\" name=\"",
-                name,
-                "\" value=\"",
-                &text,
-                "\" aria-describedby=\"",
-                &id,
-                "-error",
-                invalid,
-                "\"></span>",
-            ],
+            "<div class=\"tk-field\"><label class=\"tk-field__label\" for=\"",
+            &id,
+            "\">",
+            html(&[&label, ", ", &usually].concat()),
+            "</label><span class=\"tk-field__entry\"><input class=\"tk-field__words\" id=\"",
+            &id,
+            "\" name=\"",
+            name,
+            "\" value=\"",
+            &text,
+            "\" aria-describedby=\"",
+            &id,
+            "-error",
+            invalid,
+            "\"></span>"
         );
         form.error(name, &id);
         form.out.push_str("</div>\n");

@@ -1,8 +1,8 @@
 //! What came out: one result large, further ones smaller, the rest folded; and a danger in place of the large one.
 
-use super::{Options, fold, put};
+use super::{Options, fold};
 use crate::calculation::worked::Worked;
-use crate::text::escape::{html, quantities};
+use crate::text::escape::{html, markup, quantities};
 use crate::text::texts::{joined, parted};
 use crate::words::phrases::{Phrases, fill_in};
 use crate::words::say;
@@ -57,19 +57,17 @@ impl<'a> Results<'a> {
         let worked = self.worked;
         let dangers: Vec<&Caution> = worked.cautions.iter().filter(|one| one.severity == Severity::Danger).collect();
         if !dangers.is_empty() {
-            put(
+            markup!(
                 out,
-                &[
-                    "<div class=\"tk-stop\" role=\"group\" aria-label=\"",
-                    &html(self.phrases.get("severity.danger")),
-                    "\"><p class=\"tk-stop__word\">",
-                    &html(self.phrases.get("severity.danger")),
-                    "</p>\n",
-                ],
+                "<div class=\"tk-stop\" role=\"group\" aria-label=\"",
+                html(self.phrases.get("severity.danger")),
+                "\"><p class=\"tk-stop__word\">",
+                html(self.phrases.get("severity.danger")),
+                "</p>\n"
             );
             for danger in &dangers {
                 let text = quantities(&say::caution(worked, danger, self.phrases));
-                put(out, &["<p class=\"tk-stop__text\">", &text, "</p>\n"]);
+                markup!(out, "<p class=\"tk-stop__text\">", &text, "</p>\n");
             }
         }
         if !self.main.is_empty() {
@@ -122,7 +120,7 @@ impl<'a> Results<'a> {
                 })
             })
             .collect();
-        put(out, &["<p class=\"tk-answer__sentence\">", &joined(&said, " "), "</p>\n"]);
+        markup!(out, "<p class=\"tk-answer__sentence\">", &joined(&said, " "), "</p>\n");
     }
 
     /// What is folded: all results that are not in sight.
@@ -163,15 +161,13 @@ impl<'a> Results<'a> {
     fn side_by_side(&self, out: &mut String, lines: &[Vec<&WorkedResult>], label: &str) {
         let (worked, phrases) = (self.worked, self.phrases);
         let group = worked.calculator.compare.unwrap_or_default();
-        put(
+        markup!(
             out,
-            &[
-                "<div class=\"tk-table tk-compare\" role=\"group\" tabindex=\"0\" aria-label=\"",
-                &html(phrases.get(label)),
-                "\"><table>\n<thead><tr><th scope=\"col\">",
-                &html(phrases.get("fragment.compare-what")),
-                "</th>",
-            ],
+            "<div class=\"tk-table tk-compare\" role=\"group\" tabindex=\"0\" aria-label=\"",
+            html(phrases.get(label)),
+            "\"><table>\n<thead><tr><th scope=\"col\">",
+            html(phrases.get("fragment.compare-what")),
+            "</th>"
         );
         for row in worked.inputs.rows_at(group) {
             let lead = worked.calculator.group(group).and_then(|group| group.fields.first());
@@ -179,17 +175,17 @@ impl<'a> Results<'a> {
                 .and_then(|field| worked.inputs.typed_at(&row.name(field.name)))
                 .map(|typed| say::as_typed(typed, phrases));
             let title = value.unwrap_or_else(|| row.number.to_string());
-            put(out, &["<th scope=\"col\" class=\"tk-cell--end\">", &quantities(&title), "</th>"]);
+            markup!(out, "<th scope=\"col\" class=\"tk-cell--end\">", quantities(&title), "</th>");
         }
         out.push_str("</tr></thead>\n<tbody>\n");
         for cells in lines {
             let name = html(&say::result_heading(worked, cells[0], phrases));
-            put(out, &["<tr><th scope=\"row\">", &name, "</th>"]);
+            markup!(out, "<tr><th scope=\"row\">", &name, "</th>");
             for cell in cells {
                 let also = say::measured(cell, worked.system, phrases)
                     .map_or_else(String::new, |text| ["<br>", &quantities(&text)].concat());
                 let value = quantities(&say::outcome(cell, phrases));
-                put(out, &["<td class=\"tk-cell--end\" data-result=\"", &cell.name(), "\">", &value, &also, "</td>"]);
+                markup!(out, "<td class=\"tk-cell--end\" data-result=\"", &cell.name(), "\">", &value, &also, "</td>");
             }
             out.push_str("</tr>\n");
         }
@@ -199,17 +195,15 @@ impl<'a> Results<'a> {
     fn result(&self, out: &mut String, found: &WorkedResult, class: &str) {
         let (worked, phrases) = (self.worked, self.phrases);
         let name = html(&say::result_heading(worked, found, phrases));
-        put(
+        markup!(
             out,
-            &[
-                "<div class=\"tk-result",
-                class,
-                "\" data-result=\"",
-                &found.name(),
-                "\"><dt class=\"tk-result__name\">",
-                &name,
-                "</dt><dd class=\"tk-result__value\">",
-            ],
+            "<div class=\"tk-result",
+            class,
+            "\" data-result=\"",
+            &found.name(),
+            "\"><dt class=\"tk-result__name\">",
+            &name,
+            "</dt><dd class=\"tk-result__value\">"
         );
         match &found.outcome {
             Outcome::Quantity(si, unit) => {
@@ -220,16 +214,16 @@ impl<'a> Results<'a> {
                 } else {
                     parted(&text, &shown).map_or(text.as_str(), |(number, _)| number)
                 };
-                put(out, &["<span class=\"tk-result__number\">", &html(number.trim()), "</span>"]);
+                markup!(out, "<span class=\"tk-result__number\">", html(number.trim()), "</span>");
                 if !shown.is_empty() {
-                    put(out, &[" <span class=\"tk-result__unit\">", &quantities(&shown), "</span>"]);
+                    markup!(out, " <span class=\"tk-result__unit\">", quantities(&shown), "</span>");
                 }
             }
             Outcome::Verdict(key) => out.push_str(&html(phrases.get(key))),
         }
         out.push_str("</dd>");
         if let Some(text) = say::measured(found, worked.system, phrases) {
-            put(out, &["<dd class=\"tk-result__also\">", &quantities(&text), "</dd>"]);
+            markup!(out, "<dd class=\"tk-result__also\">", quantities(&text), "</dd>");
         }
         out.push_str("</div>\n");
     }

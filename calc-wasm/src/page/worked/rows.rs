@@ -2,11 +2,11 @@
 //! more fields than fit next to each other, each row with its fields one under another.
 
 use super::form::Form;
-use super::put;
 use crate::calculation::declare::{Group, Holds, Input};
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
-use crate::text::escape::html;
+use crate::text::escape::{html, markup};
+use crate::text::texts::joined;
 use crate::words::say;
 
 /// Fields that are next to each other on a phone.
@@ -32,15 +32,19 @@ enum Column {
 pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
     let rows = form.given.rows(group.name).min(group.most);
     let name = html(form.phrases.label(&[form.calculator.id, ".group.", group.name].concat()));
-    put(
+    markup!(
         &mut form.out,
-        &["<div class=\"tk-rows\" data-group=\"", group.name, "\" role=\"group\" aria-label=\"", &name, "\">\n"],
+        "<div class=\"tk-rows\" data-group=\"",
+        group.name,
+        "\" role=\"group\" aria-label=\"",
+        &name,
+        "\">\n"
     );
     if rows > 0 {
         let long = is_long(group);
         if long {
             if named {
-                put(&mut form.out, &["<p class=\"tk-rows__name\">", &name, "</p>\n"]);
+                markup!(&mut form.out, "<p class=\"tk-rows__name\">", &name, "</p>\n");
             }
             let fields = used(form, group, rows);
             for row in 1..=rows {
@@ -49,9 +53,13 @@ pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
         } else {
             let columns = columns(form, group, rows);
             let caption = if named { "tk-rows__name" } else { "tk-spoken" };
-            put(
+            markup!(
                 &mut form.out,
-                &["<table class=\"tk-rows__table\"><caption class=\"", caption, "\">", &name, "</caption>\n<thead>"],
+                "<table class=\"tk-rows__table\"><caption class=\"",
+                caption,
+                "\">",
+                &name,
+                "</caption>\n<thead>"
             );
             head(form, group, &columns);
             form.out.push_str("</thead>\n");
@@ -78,17 +86,15 @@ pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
     if rows < group.most {
         let words = html(form.phrases.get(&[form.calculator.id, ".add.", group.name].concat()));
         let fields: Vec<&str> = group.fields.iter().map(|field| field.name).collect();
-        put(
+        markup!(
             &mut form.out,
-            &[
-                "<p class=\"tk-form__more\"><button type=\"button\" class=\"tk-quiet\" data-do=\"add\" data-group=\"",
-                group.name,
-                "\" data-fields=\"",
-                &fields.join(","),
-                "\">+ ",
-                &words,
-                "</button></p>\n",
-            ],
+            "<p class=\"tk-form__more\"><button type=\"button\" class=\"tk-quiet\" data-do=\"add\" data-group=\"",
+            group.name,
+            "\" data-fields=\"",
+            &joined(&fields, ","),
+            "\">+ ",
+            &words,
+            "</button></p>\n"
         );
     }
 }
@@ -105,15 +111,13 @@ fn used(form: &Form, group: &'static Group, rows: usize) -> Vec<&'static Input> 
 /// A row whose fields are one under another, each with its name and its unit.
 fn stacked(form: &mut Form, group: &'static Group, row: usize, may_go: bool, fields: &[&'static Input]) {
     let number = row.to_string();
-    put(
+    markup!(
         &mut form.out,
-        &[
-            "<div class=\"tk-rows__row tk-rows__row--long\" data-row=\"",
-            &number,
-            "\"><span class=\"tk-rows__number\">",
-            &number,
-            "</span><div class=\"tk-form__fields\">\n",
-        ],
+        "<div class=\"tk-rows__row tk-rows__row--long\" data-row=\"",
+        &number,
+        "\"><span class=\"tk-rows__number\">",
+        &number,
+        "</span><div class=\"tk-form__fields\">\n"
     );
     for input in fields {
         let flat = [group.name, ".", &number, ".", input.name].concat();
@@ -137,17 +141,15 @@ fn drop(form: &mut Form, group: &Group, number: &str, may_go: bool) {
     }
     let key = [form.calculator.id, ".drop.", group.name].concat();
     let words = html(&form.phrases.fill(&key, |place| (place == "row").then(|| number.to_owned())));
-    put(
+    markup!(
         &mut form.out,
-        &[
-            "<button type=\"button\" class=\"tk-rows__drop\" data-do=\"drop\" data-row=\"",
-            group.name,
-            ".",
-            number,
-            "\" aria-label=\"",
-            &words,
-            "\">×</button>",
-        ],
+        "<button type=\"button\" class=\"tk-rows__drop\" data-do=\"drop\" data-row=\"",
+        group.name,
+        ".",
+        number,
+        "\" aria-label=\"",
+        &words,
+        "\">×</button>"
     );
 }
 
@@ -174,7 +176,7 @@ fn head(form: &mut Form, group: &'static Group, columns: &[Column]) {
         let name = [group.name, ".1.", input.name].concat();
         let label = say::input_name(form.calculator, &name, 1, form.phrases);
         let heading = say::input_label(form.calculator, &name, 1, form.phrases);
-        put(&mut form.out, &["<th scope=\"col\"><span class=\"tk-rows__label\">", &html(&heading), "</span>"]);
+        markup!(&mut form.out, "<th scope=\"col\"><span class=\"tk-rows__label\">", html(&heading), "</span>");
         if let Column::Head(kind, unit) = column {
             let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
             form.out.push(' ');
@@ -187,15 +189,13 @@ fn head(form: &mut Form, group: &'static Group, columns: &[Column]) {
 
 fn body(form: &mut Form, group: &'static Group, row: usize, may_go: bool, columns: &[Column]) {
     let number = row.to_string();
-    put(
+    markup!(
         &mut form.out,
-        &[
-            "<tbody class=\"tk-rows__row\" data-row=\"",
-            &number,
-            "\"><tr><th scope=\"row\" class=\"tk-rows__number\">",
-            &number,
-            "</th>",
-        ],
+        "<tbody class=\"tk-rows__row\" data-row=\"",
+        &number,
+        "\"><tr><th scope=\"row\" class=\"tk-rows__number\">",
+        &number,
+        "</th>"
     );
     for (input, column) in group.fields.iter().zip(columns) {
         let flat = [group.name, ".", &number, ".", input.name].concat();
@@ -205,7 +205,7 @@ fn body(form: &mut Form, group: &'static Group, row: usize, may_go: bool, column
         let heading = say::input_label(form.calculator, &flat, 2, form.phrases);
         let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&heading), "\""].concat();
         let unusual = form.notes.unusual.contains(&flat);
-        put(&mut form.out, &["<td", if unusual { " class=\"tk-field--unusual\"" } else { "" }, ">"]);
+        markup!(&mut form.out, "<td", if unusual { " class=\"tk-field--unusual\"" } else { "" }, ">");
         match (input.holds, column) {
             (Holds::Quantity(kind), Column::Plain) => {
                 let number = form.split(&text, kind, input).0;

@@ -1,13 +1,14 @@
 //! How sure the results are: one line, and folded under it what it would take to be surer and the whole budget.
 
 use super::answer::source_list;
-use super::{Options, Show, fold, put};
+use super::{Options, Show, fold};
 use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::worked::Worked;
 use crate::page::drawing;
 use crate::quantity::unit::Unit;
-use crate::text::escape::{html, quantities};
+use crate::text::escape::{html, markup, quantities};
 use crate::text::figures::shown;
+use crate::text::texts::joined;
 use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -53,20 +54,19 @@ fn as_given(out: &mut String, worked: &Worked, options: &Options, phrases: &Phra
 fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phrases: &Phrases) {
     let mut said = String::new();
     for one in sure {
-        put(
+        markup!(
             out,
-            &[
-                "<p class=\"tk-sure__line\" data-sure=\"",
-                &one.found.name(),
-                "\"><span class=\"tk-sure__name\">",
-                &html(&one.name),
-                "</span> <span class=\"tk-sure__value\">",
-                &quantities(&words::result(one.budget, one.unit, phrases)),
-                "</span></p>\n",
-            ],
+            "<p class=\"tk-sure__line\" data-sure=\"",
+            &one.found.name(),
+            "\"><span class=\"tk-sure__name\">",
+            html(&one.name),
+            "</span> <span class=\"tk-sure__value\">",
+            quantities(&words::result(one.budget, one.unit, phrases)),
+            "</span></p>\n"
         );
         // Results that rest on the same readings have the same answer, which is then given once, under the first.
-        let answer = [words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases)].join(" ");
+        let answer = [words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases)];
+        let answer = joined(&answer, " ");
         if answer != said {
             paragraph(out, "answer", &answer);
         }
@@ -86,7 +86,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
     let reaction = [&crate::text::figures::exact(REACTION_S), " s"].concat();
     let reaction = phrases.number(reaction);
     let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
-    put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
+    markup!(out, "<p class=\"tk-source\">", quantities(&method), " ", &source_list(SOURCES), "</p>\n");
 }
 
 /// A budget with what is shown of it more than once.
@@ -109,7 +109,7 @@ impl<'a> Sure<'a> {
 }
 
 fn paragraph(out: &mut String, class: &str, text: &str) {
-    put(out, &["<p class=\"tk-sure__", class, "\">", &quantities(text), "</p>\n"]);
+    markup!(out, "<p class=\"tk-sure__", class, "\">", quantities(text), "</p>\n");
 }
 
 /// The budget as a table; its unit appears once, in the head, to keep the columns narrow enough for a phone.
@@ -117,17 +117,15 @@ fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
     let (budget, unit) = (one.budget, one.unit);
     let caption = phrases.fill("uncertainty.table", |place| (place == "result").then(|| one.name.clone()));
     let caption = html(&caption);
-    put(
+    markup!(
         out,
-        &[
-            "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"",
-            &caption,
-            "\"><table>\n<caption class=\"tk-sure__caption\">",
-            &caption,
-            "</caption>\n<thead><tr><th scope=\"col\">",
-            &html(phrases.get("uncertainty.column.what")),
-            "</th>",
-        ],
+        "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"",
+        &caption,
+        "\"><table>\n<caption class=\"tk-sure__caption\">",
+        &caption,
+        "</caption>\n<thead><tr><th scope=\"col\">",
+        html(phrases.get("uncertainty.column.what")),
+        "</th>"
     );
     let shown = |place: &str| (place == "unit").then(|| unit.shown());
     for text in [
@@ -135,7 +133,7 @@ fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
         &phrases.fill("uncertainty.column.contribution", shown),
         phrases.get("uncertainty.column.share"),
     ] {
-        put(out, &["<th scope=\"col\" class=\"tk-cell--end\">", &html(text), "</th>"]);
+        markup!(out, "<th scope=\"col\" class=\"tk-cell--end\">", html(text), "</th>");
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for line in &one.lines {
@@ -153,9 +151,9 @@ fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
 
 fn row(out: &mut String, cells: [&str; 4]) {
     let [name, cells @ ..] = cells;
-    put(out, &["<tr><th scope=\"row\">", &html(name), "</th>"]);
+    markup!(out, "<tr><th scope=\"row\">", html(name), "</th>");
     for cell in cells {
-        put(out, &["<td class=\"tk-cell--end\">", &html(cell), "</td>"]);
+        markup!(out, "<td class=\"tk-cell--end\">", html(cell), "</td>");
     }
     out.push_str("</tr>\n");
 }

@@ -3,7 +3,7 @@
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
 use crate::quantity::{measured as by_hand, written};
-use crate::text::figures::{STEP_FIGURES, shown, without_noise};
+use crate::text::figures::{STEP_FIGURES, without_noise};
 use crate::words::phrases::Phrases;
 use crate::working::line::{self, Line};
 use crate::working::record::{Outcome, Step, System, WorkedResult};
@@ -36,7 +36,7 @@ pub fn outcome(found: &WorkedResult, phrases: &Phrases) -> String {
 pub fn measured(found: &WorkedResult, system: System, phrases: &Phrases) -> Option<String> {
     match &found.outcome {
         Outcome::Quantity(si, unit) if found.spec.measured => {
-            let tenths = result::amount(found, *si, unit).contains('.');
+            let tenths = result::amount(found, *si, unit).as_bytes().contains(&b'.');
             by_hand::by_hand(*si, unit, system, tenths).map(|text| phrases.number(text))
         }
         _ => None,
@@ -51,5 +51,5 @@ pub fn numbers(numbers: &Line, phrases: &Phrases) -> String {
 /// A step's value with its unit, to four figures.
 pub fn step_value(step: &Step, phrases: &Phrases) -> String {
     let value = without_noise(step.si / step.unit.size());
-    phrases.number(written::with_unit(&shown(value, STEP_FIGURES), &step.unit))
+    phrases.number(written::to_figures(value, STEP_FIGURES, &step.unit))
 }

@@ -4,7 +4,7 @@ use super::names::{input_name, step_title};
 use crate::calculation::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
-use crate::text::figures::{exact, without_noise};
+use crate::text::figures::without_noise;
 use crate::words::phrases::Phrases;
 use crate::working::record::{Expr, Origin, Step};
 use std::sync::Arc;
@@ -51,6 +51,6 @@ fn leaf(worked: &Worked, origin: &Origin, si: f64, unit: &Unit, phrases: &Phrase
             worked.steps.get(*index).map_or_else(String::new, |step| step_title(worked, step, phrases))
         }
         Origin::Constant(key) => phrases.get(key).to_owned(),
-        Origin::Number => phrases.number(written::with_unit(&exact(without_noise(si / unit.size())), unit)),
+        Origin::Number => phrases.number(written::exactly(without_noise(si / unit.size()), unit)),
     }
 }

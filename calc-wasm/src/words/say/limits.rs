@@ -7,6 +7,7 @@ use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
 use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
+use crate::text::texts::joined;
 use crate::words::phrases::Phrases;
 use crate::working::record::System;
 
@@ -55,7 +56,7 @@ pub fn example_of(calculator: &Calculator, flat: &str, system: System, phrases: 
     let text = example_text(calculator, flat, system);
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Quantity(_)) => phrases.number(text),
-        Some(Holds::Choice(words)) if text == words.join(", ") => choices(calculator, words, phrases),
+        Some(Holds::Choice(words)) if text == joined(words, ", ") => choices(calculator, words, phrases),
         _ => text,
     }
 }
@@ -64,7 +65,7 @@ pub fn example_of(calculator: &Calculator, flat: &str, system: System, phrases: 
 pub(super) fn choices(calculator: &Calculator, words: &[&str], phrases: &Phrases) -> String {
     let shown: Vec<&str> =
         words.iter().map(|word| phrases.find(&[calculator.id, ".word.", word].concat()).unwrap_or(word)).collect();
-    shown.join(", ")
+    joined(&shown, ", ")
 }
 
 /// The same as the core writes numbers, and as an author or a terminal takes it.
@@ -80,7 +81,7 @@ pub fn example_text(calculator: &Calculator, flat: &str, system: System) -> Stri
         return (*text).to_owned();
     }
     match calculator.input(flat) {
-        Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
+        Some(Input { holds: Holds::Choice(words), .. }) => joined(words, ", "),
         Some(input) => {
             let limits = input.limits(system);
             let amount = limits.map_or(1.0, |bounds| bounds.plausible.1);

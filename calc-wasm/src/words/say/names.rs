@@ -114,7 +114,7 @@ fn result_key(calculator: &Calculator, name: &str) -> String {
 
 /// The phrase key of a step's title: its own id, or the result's that the step is.
 pub fn step_key(worked: &Worked, step: &Step) -> String {
-    if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) }
+    if step.id.as_bytes().contains(&b'.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) }
 }
 
 /// The title of a step.

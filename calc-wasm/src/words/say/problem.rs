@@ -7,6 +7,7 @@ use crate::calculation::declare::{Calculator, Holds, limit_unit};
 use crate::calculation::inputs::{InputFault, InputProblem};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{LONGEST, Misread};
+use crate::text::texts::joined;
 use crate::words::phrases::{Form, Phrases};
 use crate::working::record::System;
 
@@ -52,7 +53,7 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
             let amount = |limit: f64| quantity(limit * bounds.unit.size(), &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
-        InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
+        InputFault::UnknownWord(words) => say("problem.word", "", &joined(words, ", ")),
         InputFault::LongName => say("problem.long-name", "", ""),
         InputFault::TooManyRows(most) => say("problem.too-many-rows", "", &most.to_string()),
         InputFault::TooFewRows(least) => say("problem.too-few-rows", "", &least.to_string()),

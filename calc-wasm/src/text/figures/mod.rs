@@ -3,6 +3,14 @@
 //! Rounding is half away from zero, as handbooks round, and is done on the decimal digits, so that every machine
 //! shows the same text.
 
+mod decimal;
+mod digits;
+
+pub(crate) use decimal::power_of_ten;
+pub use decimal::read_decimal;
+use decimal::{MOST_MANTISSA, decimal, fifteen};
+use digits::{Digits, Print};
+
 /// Figures a result is shown to.
 pub const RESULT_FIGURES: usize = 3;
 /// Figures a worked step is shown to, one more than results, so that a reader who follows with a calculator arrives.
@@ -12,12 +20,24 @@ pub const STEP_FIGURES: usize = 4;
 ///
 /// `figures` is 1 to 15. 12,345.6 to three figures is `12,346`, 1.453125 is `1.45`, 2 is `2`.
 pub fn shown(value: f64, figures: usize) -> String {
+    text(|out| put_shown(value, figures, out))
+}
+
+/// Puts the text of [`shown`] at the end of `out`.
+pub(crate) fn put_shown(value: f64, figures: usize, out: &mut String) {
     if !value.is_finite() {
-        return "—".to_owned();
+        return out.push('—');
     }
     let digits = Digits::of(value);
     let wanted = figures.max(1) as i32 - 1 - digits.exponent;
-    grouped(digits.without_zeros(wanted.max(0)))
+    digits.put_without_zeros(wanted.max(0), Print::People, out);
+}
+
+/// The text of one number.
+fn text(put: impl FnOnce(&mut String)) -> String {
+    let mut text = String::with_capacity(24);
+    put(&mut text);
+    text
 }
 
 /// Decimal places that `value` is shown to as a result, two at most: 1 for 67.5, 0 for 128.
@@ -34,16 +54,25 @@ pub fn decimals(value: f64) -> i32 {
 
 /// `value` to this many decimal places; trailing zeros dropped.
 pub fn to_places(value: f64, places: i32) -> String {
-    grouped(trimmed(Digits::of(value).fixed(places)))
+    let digits = Digits::of(value);
+    text(|out| match places {
+        1.. => digits.put_without_zeros(places, Print::People, out),
+        _ => digits.put(places, Print::People, out),
+    })
 }
 
 /// `value` with as few digits as say it exactly, up to 12 significant; for what was typed and for unit factors.
 pub fn exact(value: f64) -> String {
+    text(|out| put_exact(value, out))
+}
+
+/// Puts the text of [`exact`] at the end of `out`.
+pub(crate) fn put_exact(value: f64, out: &mut String) {
     if !value.is_finite() {
-        return "—".to_owned();
+        return out.push('—');
     }
     let digits = Digits::of(value);
-    grouped(digits.without_zeros((11 - digits.exponent).max(0)))
+    digits.put_without_zeros((11 - digits.exponent).max(0), Print::People, out);
 }
 
 /// `value` rounded to `figures` significant figures, half away from zero; as a learner rounds an intermediate result.
@@ -84,7 +113,7 @@ pub fn places_beside(uncertainty: f64, value: f64) -> Option<i32> {
 /// `value` to this many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point:
 /// 98,765 to −2 is `98,800`.
 pub fn at_place(value: f64, places: i32) -> String {
-    grouped(Digits::of(value).fixed(places))
+    text(|out| Digits::of(value).put(places, Print::People, out))
 }
 
 /// `value` up to two figures: 8,992 is 9,000, as somebody says who asks for no less.
@@ -123,246 +152,10 @@ pub fn without_noise(value: f64) -> f64 {
     if value < 0.0 { -size } else { size }
 }
 
-/// The number that a text of digits with at most one point stands for; `None` for any other text.
-///
-/// Read here and not by the standard library, whose tables alone would be a tenth of what a phone has to fetch. Up to
-/// 15 digits and a value from 1e-7 to 1e22 the result is the nearest `f64`; outside it may be off in the last bit.
-pub fn read_decimal(text: &str) -> Option<f64> {
-    let (mut mantissa, mut exponent) = (0_u64, 0_i32);
-    let (mut seen, mut point) = (false, false);
-    for byte in text.bytes() {
-        match byte {
-            b'0'..=b'9' if mantissa < MOST_MANTISSA => {
-                mantissa = mantissa * 10 + u64::from(byte - b'0');
-                exponent -= i32::from(point);
-                seen = true;
-            }
-            // More digits than a number can hold only move the point.
-            b'0'..=b'9' => exponent += i32::from(!point),
-            b'.' if !point => point = true,
-            _ => return None,
-        }
-    }
-    seen.then(|| decimal(mantissa, exponent))
-}
-
-/// Below this another digit still fits.
-const MOST_MANTISSA: u64 = 100_000_000_000_000_000;
-
-/// Powers of ten that an `f64` holds exactly.
-const POWERS: [f64; 23] = [
-    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
-    1e21, 1e22,
-];
-
-/// `mantissa` times ten to the power of `exponent`: one rounding where the mantissa is below 2^53 and the power exact.
-fn decimal(mantissa: u64, exponent: i32) -> f64 {
-    let (mut value, mut left) = (mantissa as f64, exponent);
-    while left > 22 {
-        value *= POWERS[22];
-        left -= 22;
-    }
-    while left < -22 {
-        value /= POWERS[22];
-        left += 22;
-    }
-    if left < 0 { value / POWERS[left.unsigned_abs() as usize] } else { value * POWERS[left as usize] }
-}
-
 /// A finite number with as few digits as carry 15 significant ones, no commas, a plain minus sign.
 pub fn plain_digits(value: f64) -> String {
     let digits = Digits::of(value);
-    digits.without_zeros((14 - digits.exponent).max(0))
-}
-
-/// Fifteen significant digits of a finite `value` from 0 up, as a whole number, and the power of ten of the first.
-///
-/// Worked out on whole numbers, so nothing is lost before the one rounding, half up; below 1e-7 and above 1e37 the
-/// value is first brought nearer by powers of ten, which may cost the last digit.
-fn fifteen(value: f64) -> (u64, i32) {
-    let (mut value, mut moved) = (value, 0);
-    if value == 0.0 {
-        return (0, 0);
-    }
-    while value < 1e-7 {
-        value *= POWERS[22];
-        moved -= 22;
-    }
-    while value > 1e37 {
-        value /= POWERS[22];
-        moved += 22;
-    }
-    let mut exponent = 0;
-    while POWERS.get(exponent as usize + 1).is_some_and(|power| *power <= value) {
-        exponent += 1;
-    }
-    // Above the powers held, and below one, by one multiplication a place; the whole-number work below settles it.
-    let mut power = POWERS[exponent as usize];
-    while value >= power * 10.0 {
-        power *= 10.0;
-        exponent += 1;
-    }
-    while value < 1.0 && exponent > -8 && value * POWERS[(-exponent) as usize] < 1.0 {
-        exponent -= 1;
-    }
-    let mut whole = scaled(value, 14 - exponent);
-    if whole < 100_000_000_000_000 {
-        exponent -= 1;
-        whole = scaled(value, 14 - exponent);
-    } else if whole >= 1_000_000_000_000_000 {
-        exponent += 1;
-        whole = scaled(value, 14 - exponent);
-    }
-    (whole, exponent + moved)
-}
-
-/// `value` times ten to the power of `places`, rounded half up, exactly; for values and places as in [`fifteen`].
-fn scaled(value: f64, places: i32) -> u64 {
-    let bits = value.to_bits();
-    let mantissa = u128::from(bits & ((1 << 52) - 1) | (1 << 52));
-    let exponent = ((bits >> 52) & 0x7ff) as i32 - 1075;
-    let tens = tens(places.unsigned_abs() as usize);
-    if places >= 0 {
-        let product = mantissa * tens;
-        match exponent {
-            0.. => (product << exponent) as u64,
-            _ if exponent < -127 => 0,
-            _ => ((product >> (-exponent - 1)).wrapping_add(1) >> 1) as u64,
-        }
-    } else {
-        // So large a value is a whole number.
-        let product = if exponent >= 0 { mantissa << exponent } else { mantissa >> -exponent };
-        ((product + tens / 2) / tens) as u64
-    }
-}
-
-/// Ten to a power of 0 to 38.
-fn tens(power: usize) -> u128 {
-    const TENS: [u64; 20] = {
-        let mut tens = [1; 20];
-        let mut power = 1;
-        while power < 20 {
-            tens[power] = tens[power - 1] * 10;
-            power += 1;
-        }
-        tens
-    };
-    match power {
-        0..20 => u128::from(TENS[power]),
-        _ => u128::from(TENS[19]) * u128::from(TENS[(power - 19).min(19)]),
-    }
-}
-
-/// Fifteen significant decimal digits and the power of ten of the first.
-struct Digits {
-    negative: bool,
-    digits: [u8; 15],
-    exponent: i32,
-}
-
-impl Digits {
-    fn of(value: f64) -> Digits {
-        let (mut mantissa, exponent) = fifteen(value.abs());
-        let mut digits = [0; 15];
-        for digit in digits.iter_mut().rev() {
-            *digit = (mantissa % 10) as u8;
-            mantissa /= 10;
-        }
-        Digits { negative: value < 0.0, digits, exponent }
-    }
-
-    /// The digits down to `places` decimals (negative: left of the point), rounded half up, and how many they are; what
-    /// is beyond the fifteenth is left to whoever writes them, as zeros.
-    fn kept(&self, places: i32) -> ([u8; 16], usize) {
-        let keep = self.exponent + 1 + places;
-        let mut kept = [0; 16];
-        let Ok(keep) = usize::try_from(keep) else { return (kept, 0) };
-        let Some(next) = self.digits.get(keep) else {
-            kept[..15].copy_from_slice(&self.digits);
-            return (kept, 15);
-        };
-        kept[1..=keep].copy_from_slice(&self.digits[..keep]);
-        if *next >= 5 {
-            let mut at = keep;
-            while at > 0 && kept[at] == 9 {
-                kept[at] = 0;
-                at -= 1;
-            }
-            kept[at] += 1;
-        }
-        if kept[0] > 0 {
-            return (kept, keep + 1);
-        }
-        kept.copy_within(1..=keep, 0);
-        (kept, keep)
-    }
-
-    /// Fixed-point text with at most so many decimals, at least one digit of the number among them, and no zeros at the
-    /// end of them.
-    fn without_zeros(&self, places: i32) -> String {
-        let (kept, count) = self.kept(places);
-        let zeros = kept[..count].iter().rev().take_while(|digit| **digit == 0).count();
-        self.fixed((places - zeros as i32).max(0))
-    }
-
-    /// Fixed-point text with `places` decimals (negative: rounded left of the point).
-    fn fixed(&self, places: i32) -> String {
-        let (kept, count) = self.kept(places);
-        // One more where rounding carried; and the zeros after the fifteenth digit.
-        let count = count as i32 + (self.exponent + 1 + places - 15).max(0);
-        let digit = |at: i32| char::from(b'0' + kept.get(at as usize).copied().unwrap_or(0));
-        let mut text = String::with_capacity(24);
-        if self.negative && kept.iter().any(|digit| *digit > 0) {
-            text.push('-');
-        }
-        let (whole, zeros) = (count - places.max(0), (-places).max(0));
-        let first = (0..whole).find(|at| digit(*at) != '0');
-        match first {
-            Some(first) => {
-                text.extend((first..whole).map(digit));
-                text.extend((0..zeros).map(|_| '0'));
-            }
-            None => text.push('0'),
-        }
-        if places > 0 {
-            text.push('.');
-            text.extend((whole..0).map(|_| '0'));
-            text.extend((whole.max(0)..count).map(digit));
-        }
-        text
-    }
-}
-
-fn trimmed(mut text: String) -> String {
-    if text.contains('.') {
-        let kept = text.trim_end_matches('0').trim_end_matches('.').len();
-        text.truncate(kept);
-    }
-    text
-}
-
-/// Commas every three places, from 10,000 up as in print; `-` becomes a minus sign.
-fn grouped(text: String) -> String {
-    let whole = text.bytes().position(|byte| byte == b'.').unwrap_or(text.len());
-    if whole <= 4 && !text.starts_with('-') {
-        return text;
-    }
-    let mut out = String::with_capacity(text.len() + 8);
-    let rest = match text.strip_prefix('-') {
-        Some(rest) => {
-            out.push('−');
-            rest
-        }
-        None => &*text,
-    };
-    let whole = whole - (text.len() - rest.len());
-    for (index, digit) in rest.chars().enumerate() {
-        if index > 0 && index < whole && (whole - index).is_multiple_of(3) && whole > 4 {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
+    text(|out| digits.put_without_zeros((14 - digits.exponent).max(0), Print::Programs, out))
 }
 
 #[cfg(test)]
@@ -398,17 +191,46 @@ mod tests {
 
     #[test]
     fn zeros_that_are_not_written_are_those_that_would_be_cut_off() {
+        fn trimmed(text: &str) -> &str {
+            if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text }
+        }
         let mut value: f64 = 1.7e-9;
         while value < 1e19 {
             for value in [value, -value, (value * 1e3).round() / 1e3, value.round()] {
                 let digits = Digits::of(value);
                 for figures in [1, 3, 4, 12, 15] {
                     let places = (figures - 1 - digits.exponent).max(0);
-                    assert_eq!(digits.without_zeros(places), trimmed(digits.fixed(places)), "{value} {figures}");
+                    for print in [Print::People, Print::Programs] {
+                        let without = text(|out| digits.put_without_zeros(places, print, out));
+                        let whole = text(|out| digits.put(places, print, out));
+                        assert_eq!(without, trimmed(&whole), "{value} {figures}");
+                    }
                 }
             }
             value *= 1.137;
         }
+    }
+
+    #[test]
+    fn a_number_is_grouped_as_in_print_from_five_digits_up() {
+        let mut value: f64 = 1.234_567_890_123_45e-9;
+        while value < 1e21 {
+            for value in [value, -value, value.round()] {
+                for places in -3..7 {
+                    let digits = Digits::of(value);
+                    let plain = text(|out| digits.put(places, Print::Programs, out));
+                    let (sign, size) = plain.strip_prefix('-').map_or(("", &*plain), |size| ("−", size));
+                    let (whole, rest) = size.split_at(size.find('.').unwrap_or(size.len()));
+                    let groups: Vec<&str> =
+                        whole.as_bytes().rchunks(3).rev().map(|group| str::from_utf8(group).expect("digits")).collect();
+                    let whole = if whole.len() > 4 { groups.join(",") } else { whole.to_owned() };
+                    assert_eq!(at_place(value, places), [sign, &whole, rest].concat());
+                }
+            }
+            value *= 7.77;
+        }
+        assert_eq!((&*at_place(98_765.0, -2), &*at_place(-1_234_567.25, 1)), ("98,800", "−1,234,567.3"));
+        assert_eq!((&*at_place(1.4, 2), &*at_place(-0.001, 2), &*at_place(40.0, -2)), ("1.40", "0.00", "0"));
     }
 
     #[test]
@@ -436,6 +258,10 @@ mod tests {
         }
         for text in ["", ".", "1.2.3", "-1", "1e5", "NaN", "inf", "\u{661}"] {
             assert_eq!(read_decimal(text), None, "{text}");
+        }
+        for power in 0..100 {
+            let written = format!("1{}", "0".repeat(power as usize));
+            assert_eq!(Some(power_of_ten(power)), read_decimal(&written));
         }
         let long = "1".repeat(60);
         let (read, parsed): (f64, f64) = (read_decimal(&long).expect("digits"), long.parse().expect("digits"));
