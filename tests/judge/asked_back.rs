@@ -139,6 +139,26 @@ fn a_unit_after_a_number_that_has_none_is_asked_about_in_words() {
     assert_eq!(said(&visits, "4 visitz"), ("which unit?", "Write the number by itself, without a unit.".to_owned()));
 }
 
+/// 15 m by 12 m is 180 m², 1.8 are, 0.0445 acre; 3.4 L/ha is 34 mL on an are.
+#[test]
+fn an_a_that_may_be_an_are_is_asked_about_where_the_answer_is_metric() {
+    let given = [("rectangle.1.length", "15 m"), ("rectangle.1.width", "12 m")];
+    let lawn = question("lawn-area/area", "How large is it?", &given, "m2");
+    let given = [("amount", "3.4 L/ha"), ("to", "mL/100 m2")];
+    let rate = question("unit-conversion/converted", "What is that on 100 m²?", &given, "mL/100 m2");
+    for (question, answer, verdict) in [
+        (&lawn, "180 m2", "right"),
+        (&lawn, "1.8 a", "which unit?"),
+        (&lawn, "1.8 A", "which unit?"),
+        (&lawn, "0.0445 acre", "right"),
+        (&lawn, "0.0445 ac", "right"),
+        (&rate, "34 mL/a", "which unit?"),
+        (&rate, "0.364 gal/A", "right"),
+    ] {
+        assert_eq!(said(question, answer).0, verdict, "{answer}");
+    }
+}
+
 #[test]
 fn what_the_question_names_need_not_be_said_again() {
     assert_eq!(said(&gun(), "2.53 gal").0, "right");

@@ -8,7 +8,7 @@ use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::text::figures::{to_figures, without_noise};
 
 /// Figures of an answer that is used for mixing.
@@ -169,6 +169,9 @@ fn typed(posed: &Posed, text: &str) -> Verdict {
         Err(Misread::Comma) => return Verdict::Ask(Query::comma(text)),
         Err(_) => return Verdict::Ask(Query::Number),
     };
+    if perhaps_an_are(posed, &reply, text) {
+        return Verdict::Ask(Query::UnitUnknown(kind));
+    }
     match reply.fit {
         Fit::Own | Fit::FluidOunces => of_reply(posed, &reply, text),
         // "How many fluid ounces is that on 1000 ft2?" is answered with fluid ounces.
@@ -180,6 +183,13 @@ fn typed(posed: &Posed, text: &str) -> Verdict {
         Fit::OuncesOpen => Verdict::Ask(Query::Ounces),
         Fit::Other => Verdict::Ask(Query::Kind(Kind::of(&reply.unit), kind)),
     }
+}
+
+/// Where the answer is metric, the `a` of "1.8 a" or "34 mL/a" may be an are, a hundred square meters, and no acre.
+fn perhaps_an_are(posed: &Posed, reply: &Reply, text: &str) -> bool {
+    let acre = unit!("acre");
+    let metric = |unit: &Unit| unit.parts().all(|(part, _)| Some(part) == acre.first() || !part.us);
+    reply.unit.has(acre) && !posed.unit.is_us() && metric(&reply.unit) && !text.to_lowercase().contains("ac")
 }
 
 /// The verdict on a reply whose unit fits.
