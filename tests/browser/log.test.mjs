@@ -26,6 +26,7 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       for (const [name, area, used] of [["Oak St", "12,500", "25"], ["Elm St", "8000 ft2", "16.2 gal"], ["Ash Ct", "10000", "19.8"]]) await lawn(page, name, area, used);
       assert.match(await verdict.innerText(), /^In control/);
       assert.equal(await page.locator(".tk-log__point").count(), 3);
+      assert.deepEqual(await page.locator('[data-role="rows"] td:nth-child(2)').allInnerTexts(), ["12,500 ft²", "8000 ft²", "10,000 ft²"]);
       await lawn(page, "Fir Ln", "10000", "31");
       assert.match(await verdict.innerText(), /One lawn is off\. Fir Ln got too much/);
       assert.equal(await page.locator(".tk-log__off").count(), 1, "another shape, not only another colour");

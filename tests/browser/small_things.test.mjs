@@ -45,6 +45,7 @@ const NEVER = [
   ["π to eleven places", /3\.14159/],
   ["what a crew elsewhere would call it", /\b(?:measuring (?:jug|cylinder)|part tanks|topp?(?:ed|ing)?[ -]up|see the working)\b/i],
   ["a danger that begins small", /\bDanger [a-z]/],
+  ["a typewriter’s apostrophe beside a printer’s", /[A-Za-z]'[a-z]/],
   ["floating noise", /\d\.\d*(?:0000000|9999999)\d/],
 ];
 
@@ -66,7 +67,7 @@ describe("no page says again", () => {
 });
 
 test("the rows find what they are for", () => {
-  const once = ["what *should* land", "80 feet times4 divided by", "1000 ft2", "1,000 ft²", "1000 sq ft", "8000ft·ft", "1 questions", "in the centre", "45.3 s/1000 ft² for every 1000 ft²", "16 fl oz to 38,400 fl oz", "No lesson of this course works with it.", "Do they agree? is only one run.", "What to do is good.", "121.6 gal", "⌈1.65⌉ = 2", "3.14159265359", "Part tanks", "Danger the product: 1.8 fl oz", "3.7000000001"];
+  const once = ["what *should* land", "80 feet times4 divided by", "1000 ft2", "1,000 ft²", "1000 sq ft", "8000ft·ft", "1 questions", "in the centre", "45.3 s/1000 ft² for every 1000 ft²", "16 fl oz to 38,400 fl oz", "No lesson of this course works with it.", "Do they agree? is only one run.", "What to do is good.", "121.6 gal", "⌈1.65⌉ = 2", "3.14159265359", "Part tanks", "Danger the product: 1.8 fl oz", "Wanda's card", "3.7000000001"];
   assert.equal(once.length, NEVER.length);
   NEVER.forEach(([what, pattern], row) => assert.match(once[row], pattern, what));
 });
