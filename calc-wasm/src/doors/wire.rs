@@ -296,12 +296,12 @@ fn names(value: &Value) -> Option<Vec<String>> {
 
 /// What was typed into a form in the language's own notation, as the core reads it: numbers only, no names.
 pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
-    renoted(calculator, given, &|text| phrases.typed(&text))
+    if phrases.has_own_notation() { renoted(calculator, given, &|text| phrases.typed(&text)) } else { given }
 }
 
 /// What the core reads, as a form shows it in the language's own notation.
 pub fn as_shown(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
-    renoted(calculator, given, &|text| phrases.number(text))
+    if phrases.has_own_notation() { renoted(calculator, given, &|text| phrases.number(text)) } else { given }
 }
 
 /// The inputs that hold numbers, in another notation.

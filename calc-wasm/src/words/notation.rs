@@ -29,6 +29,11 @@ impl Notation {
         Some(Notation(Some(Marks { thousands: thousands.to_owned(), decimal: decimal.to_owned() })))
     }
 
+    /// Whether numbers are written otherwise than by the core.
+    pub(crate) fn is_own(&self) -> bool {
+        self.0.is_some()
+    }
+
     /// `text`, whose numbers the core has written, with this notation's marks.
     pub fn written(&self, text: String) -> String {
         match &self.0 {

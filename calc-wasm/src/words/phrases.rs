@@ -150,6 +150,11 @@ impl Phrases {
         self.notation.written(text)
     }
 
+    /// Whether the language writes numbers otherwise than the core.
+    pub(crate) fn has_own_notation(&self) -> bool {
+        self.notation.is_own()
+    }
+
     /// The mark with which the language groups three digits; nothing where it groups by none.
     pub fn grouping(&self) -> String {
         self.number("1,234".to_owned()).trim_matches(|letter: char| letter.is_ascii_digit()).to_owned()
