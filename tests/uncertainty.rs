@@ -107,6 +107,8 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
     let read: Vec<(String, f64, f64, bool)> = worked
         .inputs
         .quantities()
+        // The distances are from the box at the center: where it is, nobody reads.
+        .filter(|(name, _)| (calculator.id, *name) != ("spreader", "box.1.offset"))
         .filter_map(|(name, typed)| {
             let input = calculator.input(name)?;
             let ((us, us_unit), (metric, metric_unit)) = input.read_to?;

@@ -3,12 +3,14 @@
 //! Nothing is invented: what was given is kept to the letter, a value that cannot be used or is missing becomes a place
 //! (`catch.1.time='… s'`), and only a name that is plainly mistyped is corrected.
 
+mod beyond;
 mod instead;
 
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
 use crate::problem::{Offer, quoted};
-use instead::{Instead, Slip, unit_given, with_ounces};
+use beyond::{beyond, exclusive, has_default, impossible};
+use instead::{Instead, Slip, with_ounces};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::doors::wire;
@@ -71,9 +73,13 @@ fn hint(slip: &Slip, fault: &InputProblem, phrases: &Phrases) -> String {
             Instead::Place(unit) => gave("terminal.gave", self::place(found, &fault.about, system, unit.as_deref())),
         },
         InputFault::UnknownWord(_) => gave("terminal.gave", place()),
-        InputFault::HardLimit(_) => gave("terminal.gave", shell(&beyond(found, &fault.about, system, text))),
+        InputFault::HardLimit(_) => gave("terminal.gave", shell(&beyond(found, given, &fault.about, system))),
         InputFault::Missing => write(place()),
         InputFault::Refused(_) if open(found, given, &fault.about) => write(place()),
+        InputFault::Refused(_) => {
+            let own = impossible(found, given, fault, system).into_iter().find(|(name, _)| *name == fault.about);
+            own.map_or_else(String::new, |(_, value)| gave("terminal.gave", shell(&value)))
+        }
         _ => String::new(),
     }
 }
@@ -103,20 +109,14 @@ pub(super) fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
     }
 }
 
-/// Whether an input is declared and nothing was given for it.
+/// Whether an input is declared and nothing was given for it, nor counts in its place.
 fn open(found: &'static Calculator, given: &RawInputs, flat: &str) -> bool {
-    found.input(flat).is_some() && given.text(flat).is_none()
+    found.input(flat).is_some() && given.text(flat).is_none() && !has_default(found, flat)
 }
 
 /// `name='… unit'`: a place for a value of the input's own kind, in the unit that was given.
 fn place(found: &'static Calculator, flat: &str, system: System, unit: Option<&str>) -> String {
     shell(flat, &unit.map_or_else(|| empty(found, flat, system), |unit| format!("… {unit}")))
-}
-
-/// A place for a value that is beyond a limit, in the unit that was given.
-fn beyond(found: &'static Calculator, flat: &str, system: System, text: &str) -> String {
-    let unit = found.input(flat).and_then(Input::kind).and_then(|kind| unit_given(text, kind));
-    unit.map_or_else(|| empty(found, flat, system), |unit| format!("… {unit}"))
 }
 
 fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
@@ -154,9 +154,10 @@ fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs, ph
                 let value = empty(found, &flat, wanted.system);
                 insert(&mut filled, flat, value);
             }
-            // Where nothing is mistyped or missing, the fault's own words say what to do.
             return if filled == given {
-                String::new()
+                let ways: Vec<RawInputs> =
+                    faults.iter().flat_map(|fault| exclusive(found, &given, fault, wanted.system)).collect();
+                one_of(found, wanted, ways, phrases)
             } else {
                 let open = filled.0.iter().any(|(name, text)| name == "…" || text.contains('…'));
                 let title = if open { "terminal.filled" } else { "terminal.meant" };
@@ -217,7 +218,13 @@ fn only(found: &Calculator, typed: &str, meant: &str) -> bool {
 /// The same with a place for each value that cannot be used, and for each that is missing.
 fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], system: System) -> RawInputs {
     let mut out = RawInputs::default();
+    let refused: Vec<(String, String)> =
+        faults.iter().flat_map(|fault| impossible(found, given, fault, system)).collect();
     for (name, text) in &given.0 {
+        if let Some((_, place)) = refused.iter().find(|(other, _)| other == name) {
+            out.0.push((name.clone(), place.clone()));
+            continue;
+        }
         let fault = faults.iter().find(|fault| fault.about == *name).map(|fault| &fault.fault);
         match fault {
             Some(InputFault::UnknownName) => out.0.push(("…".to_owned(), text.clone())),
@@ -233,7 +240,7 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
                 out.0.push((name.clone(), value));
             }
             Some(InputFault::UnknownWord(_)) => out.0.push((name.clone(), empty(found, name, system))),
-            Some(InputFault::HardLimit(_)) => out.0.push((name.clone(), beyond(found, name, system, text))),
+            Some(InputFault::HardLimit(_)) => out.0.push((name.clone(), beyond(found, given, name, system))),
             _ => out.0.push((name.clone(), text.clone())),
         }
     }
@@ -290,8 +297,20 @@ fn command(
     title: &str,
     phrases: &Phrases,
 ) -> String {
+    format!("\n{}\n  {}", phrases.get(title), line(found, wanted, given, phrases))
+}
+
+/// A command for each of several ways; nothing where there are none.
+fn one_of(found: &'static Calculator, wanted: &WorkRequest, ways: Vec<RawInputs>, phrases: &Phrases) -> String {
+    if ways.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = ways.into_iter().map(|way| line(found, wanted, way, phrases)).collect();
+    format!("\n{}\n  {}", phrases.get("terminal.either"), lines.join("\n  "))
+}
+
+fn line(found: &'static Calculator, wanted: &WorkRequest, given: RawInputs, phrases: &Phrases) -> String {
     let given = wire::as_shown(found, given, phrases);
-    let title = phrases.get(title);
     let mut words: Vec<String> = given.0.iter().map(|(name, text)| shell(name, text)).collect();
     if wanted.system == System::Metric {
         words.push("--units metric".to_owned());
@@ -301,5 +320,5 @@ fn command(
         let (name, unit) = word.split_once('=')?;
         Some(format!("--in {}", shell(name, unit)))
     }));
-    format!("\n{title}\n  tankside work {} {}", found.id, words.join(" "))
+    format!("tankside work {} {}", found.id, words.join(" "))
 }

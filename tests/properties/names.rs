@@ -4,24 +4,13 @@
 use super::{Reach, taken};
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::WorkedResult;
 
 /// Whether somebody gave two rows one name: what is theirs stays as they wrote it.
 fn named_alike(worked: &Worked) -> bool {
     let flat = worked.inputs.names().filter(|flat| flat.ends_with(".name"));
     let names: Vec<&str> = flat.filter_map(|flat| worked.inputs.word_at(flat)).collect();
     (0..names.len()).any(|at| names[..at].contains(&names[at]))
-}
-
-/// The name of a result as its place in the answer says it: what is compared has its row at the head of its column.
-fn name(worked: &Worked, found: &WorkedResult, phrases: &Phrases) -> String {
-    let name = say::result_name(worked, found, phrases);
-    match worked.calculator.compare.is_some().then(|| found.rows.first()).flatten() {
-        Some(row) => format!("{name}, in column {row:?}"),
-        None => name,
-    }
 }
 
 /// The names that several of these have, with what each of them says.
@@ -56,7 +45,8 @@ fn no_two_results_and_no_two_steps_of_an_answer_share_a_name() {
                 }
                 let results: Vec<(String, String)> = (worked.results.iter())
                     .map(|one| {
-                        (name(&worked, one, &phrases), format!("{} ({})", say::outcome(one, &phrases), one.name()))
+                        let said = format!("{} ({})", say::outcome(one, &phrases), one.name());
+                        (say::result_name(&worked, one, &phrases), said)
                     })
                     .collect();
                 pairs += results.len() * results.len().saturating_sub(1) / 2;
@@ -78,4 +68,29 @@ fn no_two_results_and_no_two_steps_of_an_answer_share_a_name() {
     found.dedup_by(|one, other| one.split(" is ").next() == other.split(" is ").next());
     assert!(pairs > 5_000, "{pairs}");
     assert!(found.is_empty(), "{}", found.join("\n"));
+}
+
+#[test]
+fn no_step_of_an_answer_is_shown_twice() {
+    let (mut twice, mut count) = (Vec::new(), 0);
+    for calculator in CALCULATORS {
+        for (reach, seed) in [(Reach::Plausible, 33), (Reach::Hard, 34)] {
+            for worked in taken(calculator, reach, seed) {
+                // The same inputs and steps in the same formula, shown in the same unit.
+                let said: Vec<String> =
+                    worked.steps.iter().map(|step| format!("{:?} in {}", step.expr, step.unit.shown())).collect();
+                count += said.len();
+                for at in 0..said.len() {
+                    if let Some(first) = said[..at].iter().position(|other| *other == said[at]) {
+                        twice
+                            .push(format!("{}: {} and {}", calculator.id, worked.steps[first].id, worked.steps[at].id));
+                    }
+                }
+            }
+        }
+    }
+    twice.sort();
+    twice.dedup();
+    assert!(count > 5_000, "{count}");
+    assert!(twice.is_empty(), "{}", twice.join("\n"));
 }

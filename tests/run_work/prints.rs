@@ -186,3 +186,73 @@ fn a_code_that_is_stamped_on_a_tip_is_printed_as_it_is_stamped() {
     let words = ["nozzle-wear", "tip-code=11003", "test-pressure=30 psi", "catch-time=60 s", "nozzle=40 fl oz"];
     assert!(printed(&words).contains("  code on the tip: 11003\n"));
 }
+
+#[test]
+fn what_counts_where_nothing_was_given_is_listed_if_the_answer_rests_on_it() {
+    for (words, listed, line) in [
+        (&["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2"][..], false, "mix already in the tank"),
+        (
+            &["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2", "left=20 gal"],
+            true,
+            "mix already in the tank",
+        ),
+        (&["application-rate", "used=5 gal, 2500 ft2"], false, "agreement tolerance"),
+        (&["application-rate", "used=5 gal, 2500 ft2", "used=5 gal, 2500 ft2"], true, "agreement tolerance"),
+        (&["dilution", "mix=7 gal", "wanted=2 %"], false, "density of the mix"),
+        (&["dilution", "mix=7 gal", "wanted=2 %", "by=weight"], true, "density of the mix"),
+        (&["nozzle-wear", "rated-flow=0.4 gal/min", "catch-time=60 s", "nozzle=50 fl oz"], false, "tip is rated at"),
+        (
+            &["nozzle-wear", "rated-flow=0.4 gal/min", "catch-time=60 s", "nozzle=50 fl oz", "test-pressure=30 psi"],
+            true,
+            "tip is rated at",
+        ),
+        (&["nutrient", "nitrogen=46 %", "target=1 lb/1000 ft2"], false, "share of potash"),
+        (
+            &["boom-output", "nozzle-flow=0.3 gal/min", "speed=3 mph", "spacing=20 in"],
+            false,
+            "share of the wetted width",
+        ),
+    ] {
+        let said = printed(words);
+        let given = said.split("\nSteps\n").next().unwrap_or_default();
+        assert_eq!(given.contains(line), listed, "{words:?}: {line} in\n{given}");
+    }
+}
+
+#[test]
+fn tips_are_counted_off_as_a_technician_says_them() {
+    let tips = |volumes: &[&str]| {
+        let nozzles: Vec<String> = volumes.iter().map(|volume| format!("nozzle={volume} fl oz")).collect();
+        let given = ["nozzle-wear", "rated-flow=0.4 gal/min", "catch-time=60 s"];
+        printed(&given.into_iter().chain(nozzles.iter().map(String::as_str)).collect::<Vec<_>>())
+    };
+    for (volumes, said) in [
+        (&["50", "51", "60"][..], "above a new tip (nozzle 3)."),
+        (&["50", "60", "61"], "above a new tip (nozzles 2 and 3)."),
+        (&["60", "50", "61", "62"], "above a new tip (nozzles 1, 3 and 4)."),
+    ] {
+        assert!(tips(volumes).contains(said), "{said} in {}", tips(volumes));
+    }
+}
+
+#[test]
+fn what_ground_counts_as_measured_to_is_said_where_a_result_rests_on_it() {
+    let sure = |words: &[&str]| printed(words).split("How sure is this?\n").nth(1).unwrap_or_default().to_owned();
+    let said = "  Ground counts as measured to 2 %; common practice.\n";
+    let used = ["application-rate", "used=5 gal, 2500 ft2"];
+    assert!(sure(&used).starts_with(said), "{}", sure(&used));
+    for (words, own) in [
+        // Whoever measured it says how finely.
+        (&["application-rate", "used=5 gal, 2500 ft2", "read-to.used.area=50 ft2"][..], "Application rate:"),
+        (&["catch-test", "catch=142 fl oz, 61 s"], "Nozzle output"),
+        // A plot is taped off.
+        (&["known-area", "plot=340 ft2, 70 fl oz"], "Application rate"),
+    ] {
+        let sure = sure(words);
+        assert!(!sure.contains("Ground counts") && sure.contains(own), "{words:?}: {sure}");
+    }
+    // On a page it is among the notes under the table.
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English");
+    let note = phrases.get("uncertainty.read-to");
+    assert!(note.contains("common practice") && note.contains("ground") && note.contains("2 %"), "{note}");
+}

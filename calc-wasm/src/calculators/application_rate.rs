@@ -276,6 +276,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
         }
     };
     let methods = methods(runs);
+    let mut departures = Vec::new();
     for (index, run) in runs.iter().enumerate() {
         rec.named.clone_from(&run.method);
         let departure = departure(rec, "application-rate.step.departure", &[index + 1], &run.rate, pooled);
@@ -284,6 +285,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
         if methods.len() < 2 {
             keep(&departure);
         }
+        departures.push(departure);
     }
     if methods.len() > 1 {
         for (index, (name, members)) in methods.iter().enumerate() {
@@ -297,7 +299,12 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
                     "application-rate.step.method-rate",
                 ],
             );
-            let departure = departure(rec, "application-rate.step.method-departure", &[index + 1], &rate, pooled);
+            // A method with one run is as far off as the run, which has its step already.
+            let only = runs.iter().position(|run| members.len() == 1 && std::ptr::eq(run, members[0]));
+            let departure = match only {
+                Some(run) => departures[run].clone(),
+                None => departure(rec, "application-rate.step.method-departure", &[index + 1], &rate, pooled),
+            };
             rec.result(&METHOD_RATE, [index + 1], &rate);
             rec.result(&METHOD_DEPARTURE, [index + 1], &departure);
             keep(&departure);

@@ -7,7 +7,7 @@ use crate::calculation::inputs::Inputs;
 use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
+use crate::quantity::kind::{Area, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::usual;
@@ -152,6 +152,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let tank = inputs.need(&shared::TANK)?;
     let area = inputs.need(&AREA)?;
     let fill_time = inputs.need(&FILL_TIME)?;
+    let mut by_area = Vec::new();
     for volume in inputs.rows(&VOLUME) {
         let rate = volume.need(&VOLUME_RATE)?;
         let n = volume.number();
@@ -167,13 +168,21 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         rec.result(&TANKS, [n], &tanks);
         rec.result(&REFILLS, [n], &refills);
         rec.result(&MIX, [n], &mix);
-        products(inputs, rec, n, &rate, &mix, &area)?;
+        products(inputs, rec, n, &rate, &mix, &area, &mut by_area)?;
         rec.result(&FILLING, [n], &filling);
         rec.result(&PER_ACRE, [n], &per_acre);
     }
     Ok(())
 }
 
+/// What a product by area takes for the day, whatever the volume: worked once.
+#[derive(Clone)]
+enum ByArea {
+    Liquid(Traced<Volume>),
+    Dry(Traced<Mass>),
+}
+
+/// The products at one volume; those by area are kept from the first.
 fn products(
     inputs: &Inputs,
     rec: &mut Recorder,
@@ -181,6 +190,7 @@ fn products(
     carrier: &Traced<VolumePerArea>,
     mix: &Traced<Volume>,
     area: &Traced<Area>,
+    by_area: &mut Vec<(usize, ByArea)>,
 ) -> Result<(), Fault> {
     let mut liquids: Vec<Traced<Volume>> = Vec::new();
     for row in inputs.rows(&PRODUCT) {
@@ -192,15 +202,27 @@ fn products(
         }
         let units = rate.amount_units();
         let id = "carrier-volume.step.product";
-        match &rate {
-            LabelRate::LiquidByArea(rate) => liquids.push(rec.step(id, &rows, &(rate * area), units)),
-            LabelRate::LiquidByVolume(rate) => liquids.push(rec.step(id, &rows, &(rate * mix), units)),
-            LabelRate::DryByArea(rate) => {
-                let amount = rec.step(id, &rows, &(rate * area), units);
+        let kept = by_area.iter().find(|(row, _)| *row == rows[1]).map(|(_, amount)| amount.clone());
+        let mut keep = |amount: ByArea| by_area.push((rows[1], amount));
+        match (&rate, kept) {
+            (LabelRate::LiquidByArea(_), Some(ByArea::Liquid(amount))) => liquids.push(amount),
+            (LabelRate::LiquidByArea(rate), _) => {
+                let amount = rec.step("carrier-volume.step.product-by-area", &rows, &(rate * area), units);
+                keep(ByArea::Liquid(amount.clone()));
+                liquids.push(amount);
+            }
+            (LabelRate::LiquidByVolume(rate), _) => liquids.push(rec.step(id, &rows, &(rate * mix), units)),
+            (LabelRate::DryByArea(_), Some(ByArea::Dry(amount))) => {
                 dry(rec, rows, &amount, mix, units);
                 continue;
             }
-            LabelRate::DryByVolume(rate) => {
+            (LabelRate::DryByArea(rate), _) => {
+                let amount = rec.step("carrier-volume.step.product-by-area", &rows, &(rate * area), units);
+                keep(ByArea::Dry(amount.clone()));
+                dry(rec, rows, &amount, mix, units);
+                continue;
+            }
+            (LabelRate::DryByVolume(rate), _) => {
                 let amount = rec.step(id, &rows, &(rate * mix), units);
                 dry(rec, rows, &amount, mix, units);
                 continue;
@@ -226,13 +248,7 @@ fn products(
     Ok(())
 }
 
-fn dry(
-    rec: &mut Recorder,
-    rows: [usize; 2],
-    amount: &Traced<crate::quantity::kind::Mass>,
-    mix: &Traced<Volume>,
-    units: &Units,
-) {
+fn dry(rec: &mut Recorder, rows: [usize; 2], amount: &Traced<Mass>, mix: &Traced<Volume>, units: &Units) {
     let per = usual::DRY_STRENGTH;
     let strength = rec.step("carrier-volume.step.strength", &rows, &(amount / mix), per);
     rec.result_in(&PRODUCT_AMOUNT, rows, amount, units);

@@ -282,15 +282,16 @@ fn judge(
     };
     rec.verdict(&SET_VERDICT, [], set);
     let lists = [
-        ("nozzle-wear.replace-set", worn, &wear_limit),
-        ("nozzle-wear.low", low, &wear_limit),
-        ("nozzle-wear.uneven", uneven, &set_limit),
+        ("nozzle-wear.replace-set-one", "nozzle-wear.replace-set", worn, &wear_limit),
+        ("nozzle-wear.low-one", "nozzle-wear.low", low, &wear_limit),
+        ("nozzle-wear.uneven-one", "nozzle-wear.uneven", uneven, &set_limit),
     ];
-    for (id, tips, limit) in lists {
-        if !tips.is_empty() {
-            let args = vec![("tips", Arg::Text(joined(&tips, ", "))), ("limit", rec.arg(limit, usual::PERCENT))];
-            rec.caution(id, Severity::Warning, args);
-        }
+    for (one, several, tips, limit) in lists {
+        let Some((last, others)) = tips.split_last() else { continue };
+        let others_text = Arg::Text(joined(others, ", "));
+        let args =
+            vec![("tips", others_text), ("last", Arg::Text(last.clone())), ("limit", rec.arg(limit, usual::PERCENT))];
+        rec.caution(if others.is_empty() { one } else { several }, Severity::Warning, args);
     }
     Ok(())
 }

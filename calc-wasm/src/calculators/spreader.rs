@@ -1,20 +1,21 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::calculation::asking::RowOf;
+mod caught;
+mod drawn;
+mod swath;
+
 use crate::calculation::declare::{Calculator, Face, Fault, Source};
-use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::label;
-use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::quantity::kind::{Area, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::kinds;
-use crate::quantity::unit::{Unit, unit, units};
-use crate::quantity::units::Dim;
+use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
-use crate::working::percent_off::outside;
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::working::record::{Recorder, Severity};
+use caught::{against, caught};
+use drawn::draw;
+use swath::{BOX, swath};
 
 /// Rate of a granular spreader from what was spread or caught, against a target; and its effective swath.
 ///
@@ -49,9 +50,11 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///   optional.
 /// - `bag` (lb or kg): weight of a bag. Above 0 to 4000 lb, usually 5 to 100 lb; optional.
 /// - `box` (0 to 20 rows): boxes in a line across the swath, the mean of both sides.
-/// - `box.offset` (ft or m): distance from the center line. 0 to 60 ft, usually 0 to 20 ft; required.
-/// - `box.depth` (in or mm): catch as depth. 0 to 60 in, usually 0 to 12 in; optional.
-/// - `box.weight` (oz (weight) or g): catch as weight. 0 to 1600 oz (weight), usually 0 to 32 oz (weight); optional.
+/// - `box.offset` (ft or m): distance from the center line. 0 to 60 ft, usually 0 to 20 ft; read to 1 in or 2 cm;
+///   required.
+/// - `box.depth` (in or mm): catch as depth. 0 to 60 in, usually 0 to 12 in; read to 0.125 in or 2 mm; optional.
+/// - `box.weight` (oz (weight) or g): catch as weight. 0 to 1600 oz (weight), usually 0 to 32 oz (weight); read to 0.1
+///   oz (weight) or 2 g; optional.
 /// # Errors
 /// Nothing given; a run without ground; no center box, boxes read in different ways, a row of boxes that ends before
 /// half of the center catch.
@@ -108,7 +111,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &EACH_TARGET.spec,
         &CROSSED_RATE.spec,
     ],
-    uncertain: &[RATE.name()],
+    uncertain: &[RATE.name(), SWATH.name()],
     compare: None,
     face: Face::Results,
     looks_back: true,
@@ -169,10 +172,6 @@ pub static CALCULATOR: Calculator = Calculator {
 #[derive(Debug)]
 pub(crate) enum Run {}
 pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], 0, 12);
-/// Boxes across the swath, from the center outward.
-#[derive(Debug)]
-pub(crate) enum Collector {}
-pub(crate) const BOX: GroupOf<Collector> = GroupOf::new("box", fields![OFFSET, DEPTH, CAUGHT], 0, 20);
 pub(crate) const WEIGHT: InputOf<kinds::Mass, Run> = InputOf::quantity("weight", usual::WEIGHT)
     .above("lb", (0.0, 2000.0), (0.01, 100.0))
     .read_to((1.0, "oz"), (20.0, "g"))
@@ -205,12 +204,6 @@ pub(crate) const LABEL_MAX: InputOf<kinds::MassPerArea> =
     InputOf::quantity("label-max", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0)).optional();
 pub(crate) const SETTING: InputOf<kinds::Number> =
     InputOf::quantity("setting", usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
-pub(crate) const OFFSET: InputOf<kinds::Length, Collector> =
-    InputOf::quantity("offset", usual::SPAN).from("ft", (0.0, 60.0), (0.0, 20.0));
-pub(crate) const DEPTH: InputOf<kinds::Length, Collector> =
-    InputOf::quantity("depth", units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
-pub(crate) const CAUGHT: InputOf<kinds::Mass, Collector> =
-    InputOf::quantity("weight", units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
 
 pub(crate) static RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("rate", usual::LAWN_WEIGHT).main();
 pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).percent_off().main();
@@ -226,9 +219,6 @@ pub(crate) static TOTAL_WEIGHT: ResultOf<kinds::Mass> = ResultOf::new("total-wei
 pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
 pub(crate) static PRODUCT: ResultOf<kinds::Mass> = ResultOf::new("product-for-area", usual::WEIGHT).main().measured();
 pub(crate) static BAGS: ResultOf<kinds::Number> = ResultOf::new("bags", usual::NUMBER).main();
-
-/// Common practice, no source: spreader gates open unevenly, so a straight line reaches no farther.
-const FAR: f64 = 0.25;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut hopper = inputs.get(&HOPPER_WIDTH);
@@ -264,191 +254,4 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         swath(inputs, rec)?;
     }
     if rec.results.is_empty() { Err(Fault::new("spreader.nothing", RUN.name())) } else { Ok(()) }
-}
-
-/// The rate of all runs together.
-fn caught(
-    inputs: &Inputs,
-    rec: &mut Recorder,
-    hopper: Option<&Traced<Length>>,
-) -> Result<Option<Traced<MassPerArea>>, Fault> {
-    let (mut weights, mut areas): (Vec<Traced<Mass>>, Vec<Traced<Area>>) = (Vec::new(), Vec::new());
-    for row in inputs.rows(&RUN) {
-        weights.push(row.need(&WEIGHT)?);
-        areas.push(ground(&row, rec, hopper)?);
-    }
-    let several = weights.len() > 1;
-    let (Some(mut weight), Some(mut area)) = (Traced::sum(weights), Traced::sum(areas)) else { return Ok(None) };
-    if several {
-        weight = rec.settle(&TOTAL_WEIGHT, [], &weight);
-        area = rec.settle(&TOTAL_AREA, [], &area);
-    } else {
-        rec.result(&TOTAL_WEIGHT, [], &weight);
-        rec.result(&TOTAL_AREA, [], &area);
-    }
-    let rate = rec.settle(&RATE, [], &(&weight / &area));
-    Ok(Some(rate))
-}
-
-/// The ground of a run: as given, or length by width, times its passes.
-fn ground(row: &RowOf<Run>, rec: &mut Recorder, hopper: Option<&Traced<Length>>) -> Result<Traced<Area>, Fault> {
-    let passes = row.need(&PASSES)?;
-    let one = match (row.get(&RUN_AREA), row.get(&LENGTH)) {
-        (Some(area), None) if passes.si() <= 1.0 => return Ok(area),
-        (Some(area), None) => area,
-        (None, Some(length)) => {
-            let width = row.get(&SPACING).or_else(|| hopper.cloned());
-            &length * &width.ok_or_else(|| Fault::new("problem.missing", row.name(&SPACING)))?
-        }
-        _ => return Err(Fault::new("spreader.area-or-length", row.name(&RUN_AREA))),
-    };
-    let area = if passes.si() > 1.0 { &one * &passes } else { one };
-    Ok(rec.step("spreader.step.run-area", &[row.number()], &area, usual::SURFACE))
-}
-
-/// The window around the target, how far the rate is off, and the setting to try next.
-fn against(
-    inputs: &Inputs,
-    rec: &mut Recorder,
-    rate: Option<&Traced<MassPerArea>>,
-    target: &Traced<MassPerArea>,
-) -> Result<(), Fault> {
-    let tolerance = inputs.need(&TOLERANCE)?;
-    let one = Traced::number(1.0);
-    rec.settle(&LOW_LIMIT, [], &(target * &(&one - &tolerance)));
-    rec.settle(&HIGH_LIMIT, [], &(target * &(&one + &tolerance)));
-    let Some(rate) = rate else { return Ok(()) };
-    let departure = rec.settle(&DEPARTURE, [], &(&(rate - target) / target));
-    let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), unit!("%"));
-    if outside(&departure, &tolerance) {
-        let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
-        rec.caution("spreader.off", Severity::Warning, args);
-    }
-    let Some(setting) = inputs.get(&SETTING) else { return Ok(()) };
-    let next = rec.settle(&NEXT_SETTING, [], &(&(&setting * target) / rate));
-    if (next.si() / setting.si() - 1.0).abs() > FAR {
-        rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, usual::NUMBER))]);
-    }
-    Ok(())
-}
-
-/// What a box caught, as depth or as weight: only the ratio of catches counts.
-struct Caught {
-    offset: Traced<Length>,
-    amount: Traced<Mixed>,
-    unit: Unit,
-}
-
-fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
-    let mut all: Vec<Caught> = Vec::new();
-    for row in inputs.rows(&BOX) {
-        let offset = row.need(&OFFSET)?;
-        let (amount, unit) = match row.get(&DEPTH) {
-            Some(depth) => (depth.untyped(), row.unit(&DEPTH)),
-            None => (row.need(&CAUGHT)?.untyped(), row.unit(&CAUGHT)),
-        };
-        all.push(Caught { offset, amount, unit: unit.cloned().unwrap_or_default() });
-    }
-    let dims: Vec<Dim> = all.iter().map(|caught| caught.unit.dim()).collect();
-    if dims.iter().any(|dim| *dim != dims[0]) {
-        return Err(Fault::new("spreader.mixed-boxes", BOX.name()));
-    }
-    if all.windows(2).any(|pair| !pair[1].offset.above(&pair[0].offset)) {
-        return Err(Fault::new("spreader.box-order", BOX.name()));
-    }
-    if all.first().is_none_or(|centre| centre.offset.si() > 0.0 || centre.amount.si() <= 0.0) {
-        return Err(Fault::new("spreader.no-centre", BOX.name()));
-    }
-    Ok(all)
-}
-
-/// Twice the distance at which the catch falls to half of the center catch.
-fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let boxes = boxes(inputs)?;
-    let two = Traced::number(2.0);
-    let half = rec.step_in("spreader.step.half", &[], &(&boxes[0].amount / &two), &boxes[0].unit);
-    let outer = boxes.iter().position(|caught| !caught.amount.above(&half));
-    let Some(outer) = outer.filter(|outer| *outer > 0) else {
-        return Err(Fault::new("spreader.short-row", BOX.name()));
-    };
-    let (inner, outer) = (&boxes[outer - 1], &boxes[outer]);
-    let mut distance = outer.offset.clone();
-    if outer.amount.below(&half) {
-        let share = (&inner.amount - &half).share_of(&(&inner.amount - &outer.amount));
-        let beyond = &(&outer.offset - &inner.offset) * &share;
-        distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), usual::SPAN);
-    }
-    rec.settle(&SWATH, [], &(&two * &distance));
-    Ok(())
-}
-
-fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(if worked.si(&SWATH, []).is_some() { 320.0 } else { 150.0 });
-    gauge(worked, &mut drawing);
-    pattern(worked, &mut drawing);
-    drawing
-}
-
-/// The rate on a line from nothing, with the window around the target and the label maximum.
-fn gauge(worked: &Worked, drawing: &mut Drawing) {
-    let [rate, low, high] = [&RATE, &LOW_LIMIT, &HIGH_LIMIT].map(|mark| worked.shown(mark, []));
-    let most = worked.inputs.typed(&LABEL_MAX).map(|typed| (typed.si, typed.unit));
-    let far = [rate, low, high, most].iter().flatten().map(|(si, _)| *si).fold(0.0, f64::max) * 1.15;
-    if far <= 0.0 {
-        return;
-    }
-    let x = |si: f64| 24.0 + 312.0 * si / far;
-    if let (Some(low), Some(high)) = (low, high) {
-        drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
-        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
-        let args = vec![("low", part(&low)), ("high", part(&high))];
-        drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
-        drawing.say("spreader.draw.around", args);
-    }
-    drawing.line("line", (24.0, 98.0), (336.0, 98.0));
-    if let Some((si, _)) = most {
-        drawing.line("warn", (x(si), 48.0), (x(si), 98.0));
-    }
-    for (mark, key) in [(rate, "spreader.draw.rate"), (most, "spreader.draw.most")] {
-        if let Some((si, unit)) = mark {
-            drawing.say(key, vec![("rate", Arg::Quantity(si, unit))]);
-        }
-    }
-    if let Some((si, unit)) = rate {
-        drawing.circle("mark", x(si), 98.0, 7.0);
-        drawing.label(
-            Set::Strong,
-            x(si).clamp(90.0, 270.0),
-            36.0,
-            Label::Plain(crate::quantity::written::quantity(si, &unit)),
-        );
-        drawing.line("dim", (x(si), 44.0), (x(si), 90.0));
-    }
-}
-
-/// The boxes on both sides of the center, what they caught to scale, and the swath that counts.
-fn pattern(worked: &Worked, drawing: &mut Drawing) {
-    let (Some((swath, unit)), Ok(boxes)) = (worked.shown(&SWATH, []), boxes(&worked.inputs)) else { return };
-    let reach = boxes.iter().map(|caught| caught.offset.si()).fold(swath / 2.0, f64::max);
-    let highest = boxes.iter().map(|caught| caught.amount.si()).fold(f64::MIN_POSITIVE, f64::max);
-    let scale = 150.0 / reach;
-    let width = (150.0 / boxes.len() as f64 * 0.7).min(24.0);
-    let floor = 270.0;
-    for caught in &boxes {
-        let level = caught.amount.si() / highest * 100.0;
-        let out = caught.offset.si() * scale;
-        drawing.rect("band", 180.0 + out - width / 2.0, floor - level, width, level);
-        if out > 0.0 {
-            drawing.rect("band", 180.0 - out - width / 2.0, floor - level, width, level);
-        }
-    }
-    let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;
-    drawing.line("line", (8.0, floor), (352.0, floor));
-    drawing.line("dim", (8.0, half), (352.0, half));
-    drawing.label(Set::End, 352.0, half - 6.0, Label::Phrase("spreader.draw.half", vec![]));
-    let edge = swath / 2.0 * scale;
-    drawing.dimension((180.0 - edge, floor + 16.0), (180.0 + edge, floor + 16.0));
-    let args = vec![("swath", Arg::Quantity(swath, unit))];
-    drawing.label(Set::Mid, 180.0, floor + 40.0, Label::Phrase("spreader.draw.swath", args.clone()));
-    drawing.say("spreader.draw.pattern", args);
 }

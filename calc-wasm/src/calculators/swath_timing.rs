@@ -177,6 +177,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         }
         times.extend(row.get(&PATCH_TIME).filter(|time| time.si() > 0.0));
     }
+    let passes_alone = times.len() == inputs.row_count(&PASS);
     let (area, time) = pooled(rec, added, taken, times)?;
     let rate = rec.step("swath-timing.step.area-rate", &[], &(&area / &time), units!("ft2/min", "m2/min"));
     let per = rec.step("swath-timing.step.time-per-area", &[], &(&time / &area), units!("s/1000 ft2", "s/100 m2"));
@@ -187,7 +188,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if time.si() < SHORT_RUN_S {
         rec.caution("swath-timing.short", Severity::Notice, vec![("time", rec.arg(&time, usual::SECONDS))]);
     }
-    pace(inputs, rec)?;
+    pace(inputs, rec, Some(&time).filter(|_| passes_alone))?;
     overlap(inputs, rec)
 }
 
@@ -227,7 +228,8 @@ fn pooled(
     Ok((area, time))
 }
 
-fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+/// The pace on the passes; `total` is their time together, where nothing else was timed.
+fn pace(inputs: &Inputs, rec: &mut Recorder, total: Option<&Traced<Time>>) -> Result<(), Fault> {
     let mut walked: Vec<Traced<Length>> = Vec::new();
     let mut times: Vec<Traced<Time>> = Vec::new();
     for row in inputs.rows(&PASS) {
@@ -241,7 +243,10 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     };
     if several {
         distance = rec.step("swath-timing.step.distance", &[], &distance, usual::SPAN);
-        time = rec.step("swath-timing.step.pass-time", &[], &time, usual::SECONDS);
+        time = match total {
+            Some(total) => total.clone(),
+            None => rec.step("swath-timing.step.pass-time", &[], &time, usual::SECONDS),
+        };
     }
     let pace = rec.step("swath-timing.step.pace", &[], &(&distance / &time), usual::PACE);
     rec.result(&PACE, [], &pace);

@@ -14,6 +14,7 @@ use crate::quantity::unit::Units;
 use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use std::sync::Arc;
 
 /// Area that a tank treats, product for each label rate, and water to add.
 ///
@@ -156,9 +157,9 @@ struct Tank {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let tank = fill(inputs, rec)?;
-    let mut liquids: Vec<Traced<Volume>> = Vec::new();
     let area = inputs.get(&shared::GROUND);
+    let tank = fill(inputs, rec, area.as_ref())?;
+    let mut liquids: Vec<Traced<Volume>> = Vec::new();
     for row in inputs.rows(&PRODUCT) {
         liquids.extend(product(rec, &row, &tank, area.as_ref())?);
     }
@@ -176,10 +177,10 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
-fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
+fn fill(inputs: &Inputs, rec: &mut Recorder, area: Option<&Traced<Area>>) -> Result<Tank, Fault> {
     let capacity = inputs.get(&TANK);
     let (rate, left) = (inputs.need(&shared::APPLICATION_RATE)?, inputs.need(&shared::LEFT)?);
-    let (fill, area) = (inputs.get(&FILL), inputs.get(&shared::GROUND));
+    let fill = inputs.get(&FILL);
     let mut level = fill.clone().or_else(|| capacity.clone());
     let mut treated = None;
     if let Some(capacity) = &capacity {
@@ -187,7 +188,7 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
         rec.result(&AREA_PER_TANK, [], &per_tank);
         treated = Some(per_tank).filter(|_| fill.is_none() && area.is_none());
     }
-    if let Some(area) = &area {
+    if let Some(area) = area {
         let needed = rec.step("tank-mix.step.mix-needed", &[], &(area * &rate), usual::TANKFUL);
         rec.result(&NEEDED, [], &needed);
         if let Some(capacity) = &capacity {
@@ -204,7 +205,7 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
                 None => needed,
             });
             // Without a tank, all of the ground is treated.
-            treated = treated.or(Some(area.clone()).filter(|_| capacity.is_none()));
+            treated = treated.or(Some(area).cloned().filter(|_| capacity.is_none()));
         }
     }
     let Some(level) = level else { return Err(Fault::new("tank-mix.no-volume", TANK.name())) };
@@ -216,7 +217,7 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     }
     let treated =
         treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
-    let measured = area.as_ref().is_some_and(|area| !area.above(&treated));
+    let measured = area.is_some_and(|area| !area.above(&treated));
     rec.result(if measured { &AREA_GIVEN } else { &AREA_TREATED }, [], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });
@@ -238,18 +239,32 @@ fn product(
     let number = row.number();
     let rate = LabelRate::of(row)?;
     label::max_caution(rec, row, &rate, &tank.rate, "tank-mix.over-label-max")?;
-    let (liquid_units, dry_units) = (rate.amount_units(), rate.amount_units());
+    let units = rate.amount_units();
+    // Without a tank the mix treats all of the ground: what goes into it is the total.
+    let all = area.is_some_and(|area| Arc::ptr_eq(&area.expr, &tank.area.expr));
+    let mut totaled = false;
     let liquid = match &rate {
-        LabelRate::LiquidByArea(rate) => Some(liquid(rec, number, &(rate * &tank.area), liquid_units)),
-        LabelRate::LiquidByVolume(rate) => Some(liquid(rec, number, &(rate * &tank.new), liquid_units)),
+        LabelRate::LiquidByArea(rate) => {
+            let amount = liquid(rec, number, &(rate * &tank.area), units);
+            if all {
+                rec.result_in(&TOTAL, [number], &amount, units);
+                totaled = true;
+            }
+            Some(amount)
+        }
+        LabelRate::LiquidByVolume(rate) => Some(liquid(rec, number, &(rate * &tank.new), units)),
         LabelRate::DryByArea(rate) => {
             let rate: &Traced<MassPerArea> = rate;
-            dry(rec, number, &(rate * &tank.area), &tank.new, dry_units);
+            let amount = dry(rec, number, &(rate * &tank.area), &tank.new, units);
+            if all {
+                rec.result_in(&TOTAL, [number], &amount, units);
+                totaled = true;
+            }
             None
         }
         LabelRate::DryByVolume(rate) => {
             let rate: &Traced<MassPerVolume> = rate;
-            dry(rec, number, &(rate * &tank.new), &tank.new, dry_units);
+            dry(rec, number, &(rate * &tank.new), &tank.new, units);
             None
         }
     };
@@ -258,7 +273,7 @@ fn product(
             rec.step("tank-mix.step.strength", &[number], &(amount / &tank.new), usual::STRENGTH);
         rec.result(&STRENGTH, [number], &strength);
     }
-    if let Some(area) = area {
+    if let Some(area) = area.filter(|_| !totaled) {
         total(rec, number, &rate, area, &tank.rate);
     }
     Ok(liquid)
@@ -270,11 +285,12 @@ fn liquid(rec: &mut Recorder, number: usize, amount: &Traced<Volume>, units: &Un
     amount
 }
 
-fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: &Units) {
+fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: &Units) -> Traced<Mass> {
     let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
     rec.result_in(&AMOUNT, [number], &amount, units);
     let strength = rec.step("tank-mix.step.strength", &[number], &(&amount / mix), usual::DRY_STRENGTH);
     rec.result_in(&STRENGTH, [number], &strength, usual::DRY_STRENGTH);
+    amount
 }
 
 fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area>, app: &Traced<VolumePerArea>) {

@@ -12,6 +12,7 @@ mod work;
 
 pub use crate::calculation::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
 pub use crate::calculation::read_to::field_of;
+pub use unused::has_part;
 pub use work::work;
 
 use crate::calculation::declare::{Input, Need, Source};

@@ -14,11 +14,7 @@ use crate::working::record::{Expr, Origin, Rounding};
 /// tolerance, counts if it was given otherwise, and has its part where it matters once every other number is a little
 /// off: runs that agree to the last figure have a tolerance all the same.
 pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
-    let mut named: Vec<&str> = Vec::new();
-    let steps = worked.steps.iter().map(|step| &*step.expr);
-    for expr in steps.chain(worked.results.iter().filter_map(|found| found.expr.as_deref())) {
-        leaves(expr, &mut named);
-    }
+    let named = named(worked);
     let mut idle = Vec::new();
     let mut off: Option<Worked> = None;
     for (name, input) in worked.inputs.chosen() {
@@ -44,6 +40,17 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
         }
     }
     idle
+}
+
+/// Whether an answer rests on a quantity that counts by default: it is in a step or a result, or at another size
+/// something else would come out. What is nothing and in no step has no part: an empty tank.
+pub fn has_part(worked: &Worked, name: &str) -> bool {
+    let (Some(typed), Some(input)) = (worked.inputs.typed_at(name), worked.calculator.input(name)) else {
+        return false;
+    };
+    let alike = |worked: &Worked| alike(worked, name, input);
+    named(worked).contains(&name)
+        || !(typed.si == 0.0 || alike(worked) && answer(worked, moved(worked)).is_none_or(|off| alike(&off)))
 }
 
 /// The inputs with every measured number a little off, each by another share.
@@ -87,6 +94,16 @@ fn leads_to_same(one: &Worked, other: &Worked) -> bool {
     one.results.iter().map(|found| &found.outcome).eq(other.results.iter().map(|found| &found.outcome))
         && one.cautions.iter().map(|caution| caution.id).eq(other.cautions.iter().map(|caution| caution.id))
         && one.steps.iter().map(|step| step.si.to_bits()).eq(other.steps.iter().map(|step| step.si.to_bits()))
+}
+
+/// Flat names of the inputs that steps and results are computed with.
+fn named(worked: &Worked) -> Vec<&str> {
+    let mut named: Vec<&str> = Vec::new();
+    let steps = worked.steps.iter().map(|step| &*step.expr);
+    for expr in steps.chain(worked.results.iter().filter_map(|found| found.expr.as_deref())) {
+        leaves(expr, &mut named);
+    }
+    named
 }
 
 fn leaves<'e>(expr: &'e Expr, into: &mut Vec<&'e str>) {

@@ -79,7 +79,7 @@ impl Slip<'_> {
                 let meant = unit_meant(unit, kind).map(|meant| text.replacen(unit.as_str(), &meant, 1));
                 meant.filter(|meant| works(meant)).map_or_else(number, Instead::Maybe)
             }
-            Misread::WrongKind(_) => number(),
+            Misread::WrongKind(_) => squared(text).filter(|meant| works(meant)).map_or_else(number, Instead::Maybe),
             Misread::MixedParts => {
                 turned(text).filter(|meant| works(meant)).map_or(Instead::Place(unit_given(text, kind)), Instead::Maybe)
             }
@@ -154,6 +154,12 @@ fn without_last_unit(text: &str) -> Option<&str> {
     let kept = text[..end].trim_start();
     let two = kept.contains(char::is_alphabetic) && text[end..].contains(char::is_alphabetic);
     two.then_some(kept)
+}
+
+/// `2 gal/1000 ft2` for `2 gal/1000 ft`: a length where there can only be an area.
+fn squared(text: &str) -> Option<String> {
+    let text = text.trim_end();
+    (text.contains('/') && text.ends_with(char::is_alphabetic)).then(|| format!("{text}2"))
 }
 
 /// `1 gal 3 fl oz` for `3 fl oz 1 gal`.

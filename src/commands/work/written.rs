@@ -4,28 +4,21 @@ use super::named::shown_name;
 use crate::commands::terminal::colours;
 use anstyle::{AnsiColor, Style};
 use tankside_calc::calculation::inputs::RawInputs;
-use tankside_calc::calculation::worked::{Worked, work_inputs};
+use tankside_calc::calculation::read_to::usual;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::doors::wire;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::unit;
+use tankside_calc::uncertainty::{Cause, has_part};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::line;
-use tankside_calc::working::record::{Rounding, Severity};
+use tankside_calc::working::record::Severity;
 
-/// Whether an input was given, or is a default that the working rests on: without it something else would come out.
+/// Whether an input was given, or is a default that the answer rests on.
 fn counts(worked: &Worked, given: &RawInputs, name: &str) -> bool {
-    if given.text(name).is_some_and(|text| !text.trim().is_empty()) {
-        return true;
-    }
-    let inputs = worked.inputs.without(name);
-    match work_inputs(worked.calculator, inputs, worked.system, Rounding::None) {
-        Ok(without) => {
-            let found = |worked: &Worked| worked.results.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
-            let raised = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
-            found(&without) != found(worked) || raised(&without) != raised(worked)
-        }
-        Err(_) => true,
-    }
+    given.text(name).is_some_and(|text| !text.trim().is_empty()) || has_part(worked, name)
 }
 
 /// The problem as a person would write it down.
@@ -104,12 +97,28 @@ fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
     format!("{look}!! {said}{look:#}\n")
 }
 
+/// What ground counts as measured to, where a result rests on that and nobody said otherwise.
+fn ground(worked: &Worked, phrases: &Phrases) -> String {
+    let parts = worked.budgets.iter().flat_map(|budget| &budget.parts);
+    let measured = parts.filter_map(|part| match &part.cause {
+        Cause::Reading(flat) if !worked.inputs.says_read_to(flat) => worked.calculator.input(flat),
+        _ => None,
+    });
+    let mut shares = measured.filter(|input| input.kind() == Some(Kind::Area)).filter_map(|input| {
+        let read = usual(input, worked.system)?;
+        (read.unit == unit!("%")).then(|| say::as_typed(&read, phrases))
+    });
+    let said = |share: String| format!("  {}\n", phrases.fill_with("terminal.ground", &[("share", &share)]));
+    shares.next().map_or_else(String::new, said)
+}
+
 /// How sure the results are, what matters most, and what it would take to be surer.
 fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
     let mut out = String::new();
     for (budget, (name, sure)) in worked.budgets.iter().zip(&wire.uncertainty) {
         if out.is_empty() {
-            out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
+            out.push_str(&format!("\n{}\n", phrases.get("terminal.sure")));
+            out.push_str(&ground(worked, phrases));
         }
         let label = worked.results.get(budget.result).map(|found| say::result_heading(worked, found, phrases));
         out.push_str(&format!(

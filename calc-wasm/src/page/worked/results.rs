@@ -179,7 +179,7 @@ impl<'a> Results<'a> {
         }
         out.push_str("</tr></thead>\n<tbody>\n");
         for cells in lines {
-            let name = html(&say::result_heading(worked, cells[0], phrases));
+            let name = html(&say::line_label(worked, cells[0], phrases));
             markup!(out, "<tr><th scope=\"row\">", &name, "</th>");
             for cell in cells {
                 let also = say::measured(cell, worked.system, phrases)

@@ -26,7 +26,7 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
 }
 
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
-/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that needs no more than three (10 h).
 pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
     let usual = input.unit(system);
     let si = amount * bounds.unit.size();
@@ -36,9 +36,9 @@ pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: Sy
     let (us, metric) = kind.offered();
     let mut best = usual;
     for unit in system.pick(us, metric).iter().copied().filter(|unit| long || *unit == bounds.unit) {
-        // "5000 1000 ft²" would be two numbers in a row.
-        let counts = unit.first().is_some_and(|part| part.counts.is_some());
-        let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
+        // "5000 1000 ft²" would be two numbers in a row, and "40 L/ha to 30 L/100 m²" no range.
+        let counts = unit.shown().contains(['/', '0']);
+        let sound = (1.0..1000.0).contains(&value(&unit)) && to_figures(value(&unit), 3) == value(&unit) && !counts;
         if sound && digits(&unit) < digits(&best) {
             best = unit;
         }

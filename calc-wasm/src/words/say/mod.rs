@@ -13,11 +13,11 @@ use crate::working::record::{Arg, Caution};
 pub use amounts::{amount, as_typed, measured, numbers, outcome, quantity, step_value};
 pub use formula::formula;
 pub use limits::{default_in, example_of, example_text, limit, usual_range};
-pub(crate) use names::result_in;
 pub use names::{
     input_in, input_label, input_name, result_heading, result_label, result_name, row_name, step_key, step_label,
     step_title, word,
 };
+pub(crate) use names::{line_label, result_in};
 pub use problem::problem;
 
 /// A caution as text.

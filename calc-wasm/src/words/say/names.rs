@@ -147,6 +147,12 @@ pub(crate) fn result_in(worked: &Worked, found: &WorkedResult, form: Form, phras
     rows_filled(worked, &key, &found.rows, found.named.as_deref(), form, phrases)
 }
 
+/// The name of a result without its row, for a line of a table whose columns are the rows.
+pub(crate) fn line_label(worked: &Worked, found: &WorkedResult, phrases: &Phrases) -> String {
+    let key = [&result_key(worked.calculator, found.spec.name), ".line"].concat();
+    rows_filled(worked, &key, &found.rows, None, Form::Label, phrases)
+}
+
 /// The plain name of a result's declaration, for lists of results.
 pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrases) -> String {
     phrases.fill(&result_key(calculator, spec.name), |place| match place {

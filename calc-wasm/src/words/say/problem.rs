@@ -79,8 +79,8 @@ fn misread_text(
         Misread::Ounces => say("problem.ounces", "", kind),
         Misread::UnitUnknown(unit) => say("problem.unit-unknown", unit, kind),
         Misread::WrongKind(unit) => {
-            let found = Kind::of(unit).map_or("kind.other", Kind::id);
-            say("problem.wrong-kind", &named(found, system, phrases), kind)
+            let found = Kind::of(unit).map_or_else(|| unit.shown(), |found| named(found.id(), system, phrases));
+            say("problem.wrong-kind", &found, kind)
         }
         Misread::MixedParts => say("problem.mixed-parts", "", kind),
         Misread::NotWhole => say("problem.not-whole", "", kind),

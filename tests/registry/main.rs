@@ -1,5 +1,7 @@
 //! Tests over every calculator in the registry: what a declaration promises, held as a whole.
 
+mod declared;
+
 use std::collections::BTreeSet;
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input};
 use tankside_calc::calculation::inputs::RawInputs;
