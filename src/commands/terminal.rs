@@ -6,7 +6,7 @@ use std::io::{IsTerminal, Write};
 
 use anstream::{AutoStream, ColorChoice};
 
-use crate::problem::{Style, filled};
+use crate::problem::{KEPT, Style, filled};
 
 /// Columns of text that is not printed to a terminal.
 const USUAL: usize = 80;
@@ -63,10 +63,23 @@ fn fitted_to(text: &str, width: usize) -> String {
         let first = &bare[..indent + gap];
         let hang_text = " ".repeat(hang);
         let start = if column * 5 <= width * 3 { first } else { &bare[..indent] };
-        out.push_str(&filled(&bare[start.len()..], width, start, &hang_text));
+        out.push_str(&filled(&kept_together(&bare[start.len()..]), width, start, &hang_text));
         if line.ends_with('\n') {
             out.push('\n');
         }
+    }
+    out
+}
+
+/// The text with a number and its unit kept on one line, and with `fl oz` as one unit.
+fn kept_together(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (at, letter) in text.char_indices() {
+        let (before, after) = (&text[..at], text[at + letter.len_utf8()..].chars().next());
+        let number = before.ends_with(|digit: char| digit.is_ascii_digit());
+        let unit = after.is_some_and(|next| next.is_alphabetic() || next == '%');
+        let kept = letter == ' ' && (number && unit || before.ends_with("fl") && text[at..].starts_with(" oz"));
+        out.push(if kept { KEPT } else { letter });
     }
     out
 }
@@ -109,7 +122,7 @@ mod tests {
     fn a_wide_line_hangs_below_its_text_and_a_line_to_paste_stays_whole() {
         let text = "Given\n  volume caught: 126 fl oz\n  catch-test         what comes out of one gun, or of many nozzles\n  tankside work catch-test catch='186 fl oz, 60 s'\n       (186 fl oz + 190 fl oz + 188 fl oz) / (60 s + 60 s + 60 s)\n";
         let fitted = fitted_to(text, 40);
-        let expected = "Given\n  volume caught: 126 fl oz\n  catch-test         what comes out of\n                     one gun, or of many\n                     nozzles\n  tankside work catch-test catch='186 fl oz, 60 s'\n       (186 fl oz + 190 fl oz + 188 fl\n         oz) / (60 s + 60 s + 60 s)\n";
+        let expected = "Given\n  volume caught: 126 fl oz\n  catch-test         what comes out of\n                     one gun, or of many\n                     nozzles\n  tankside work catch-test catch='186 fl oz, 60 s'\n       (186 fl oz + 190 fl oz +\n         188 fl oz) / (60 s + 60 s +\n         60 s)\n";
         assert_eq!(fitted, expected);
         assert_eq!(fitted_to(text, 100), text);
         assert_eq!(fitted_to("", 40), "");

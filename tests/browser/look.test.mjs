@@ -62,6 +62,34 @@ function joined() {
   return [...document.querySelectorAll(".tk-step__words + .tk-step__numbers")].filter(($numbers) => $numbers.getClientRects().length && $numbers.getClientRects()[0].top < $numbers.previousElementSibling.getBoundingClientRect().bottom - 1).map(($one) => $one.textContent);
 }
 
+/** Results of steps that are torn from their sign of equality, names of limits that are not beside them, and tools that do not fit on one row. */
+function torn() {
+  const found = [...document.querySelectorAll(".tk-step__result")].filter(($one) => {
+    const range = document.createRange();
+    range.selectNodeContents($one);
+    return new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size > 1;
+  });
+  const away = [...document.querySelectorAll(".tk-ask__fact")].filter(($one) => {
+    const [name, text] = [$one.querySelector("dt"), $one.querySelector("dd")].map(($part) => $part.getClientRects()[0]);
+    return Math.abs(name.top - text.top) > 1 || text.left - name.right < 2;
+  });
+  const rows = [...document.querySelectorAll(".tk-worked .tk-tools")].filter(($row) => {
+    return new Set([...$row.querySelectorAll(".tk-quiet")].filter(($one) => $one.checkVisibility()).map(($one) => $one.offsetTop)).size > 1;
+  });
+  return [...found, ...away, ...rows].map(($one) => $one.textContent);
+}
+
+/** Lists of results that follow one another although neither is a row of its own. */
+function lone() {
+  return [...document.querySelectorAll(".tk-results:not(.tk-results--row) + .tk-results:not(.tk-results--row)")].map(($one) => $one.textContent);
+}
+
+/** Tables that are pressed into a part of the sheet. */
+function pressed() {
+  const whole = document.querySelector(".tk-answer").clientWidth;
+  return [...document.querySelectorAll(".tk-compare")].filter(($one) => $one.clientWidth && $one.clientWidth < whole * 0.9).map(($one) => $one.textContent);
+}
+
 describe("at every width no number is broken, nothing is cut off, names are beside their fields, formulas on lines of their own", () => {
   let fields = 0;
   for (const page of [...CALCULATORS, "card.html"]) {
@@ -77,17 +105,40 @@ describe("at every width no number is broken, nothing is cut off, names are besi
           assert.deepEqual(wrong, [], `${page}, ${width} px`);
         }
         await look(joined);
+        await look(torn);
+        await look(lone);
         await opened.setViewportSize({ width: 180, height: 740 });
         await look(broken, ".tk-result__number, .tk-card__number");
         await look(cut, ".tk-card__rate, .tk-card__half, .tk-result");
         await opened.setViewportSize({ width: 720, height: 740 });
         await opened.emulateMedia({ media: "print" });
         await look(broken, ".tk-ask__fact dd");
+        await look(pressed);
         assert.equal(await opened.locator('[data-part="tools"]:visible').count(), 0, "no tool of the screen is printed");
       });
     });
   }
   test("there are such fields", () => assert.ok(fields > 40, `${fields} fields`));
+});
+
+test("at a desk an example right after a heading has its room, and text beside a heading of two lines goes on without a hole", async () => {
+  let headed = 0;
+  let beside = 0;
+  for (const page of LESSONS) {
+    await at(1280, page, async (opened) => {
+      const { tight, rooms, holes, texts } = await opened.evaluate(() => {
+        const padding = ($one) => parseFloat(getComputedStyle($one).paddingBlockStart);
+        const examples = [...document.querySelectorAll(".tk-prose > h2 + .tk-worked")];
+        const lists = [...document.querySelectorAll(".tk-prose > h2 + p + :is(ul, ol, p, .tk-table)")];
+        const gap = ($one) => $one.getBoundingClientRect().top - $one.previousElementSibling.getBoundingClientRect().bottom;
+        return { rooms: examples.length, tight: examples.filter(($one) => padding($one) < 10).map(($one) => $one.textContent), texts: lists.length, holes: lists.filter(($one) => gap($one) > 24).map(($one) => $one.textContent) };
+      });
+      headed += rooms;
+      beside += texts;
+      assert.deepEqual([tight, holes], [[], []], page);
+    });
+  }
+  assert.ok(headed >= 3 && beside >= 8, `${headed} examples, ${beside} texts`);
 });
 
 test("on a phone a link of the formulas and of the glossary is high enough for a finger", async () => {
@@ -257,7 +308,7 @@ describe("on paper", () => {
       await open(diskUrl(page), async (opened) => {
         const pages = await printed(opened);
         const last = pages.at(-1);
-        const before = last.slice(0, last.findIndex((line) => line.includes("The label is the law"))).filter((line) => line.trim());
+        const before = last.slice(0, last.findIndex((line) => line.trim().startsWith("The label is the law"))).filter((line) => line.trim());
         assert.ok(pages.length === 1 || before.length > 0, `${page}: ${last.join("\n")}`);
       });
     }

@@ -19,6 +19,7 @@ pub(super) struct InputGroup {
 #[derive(Serialize)]
 struct InputRow {
     name: String,
+    optional: bool,
     facts: Vec<Fact>,
 }
 
@@ -114,8 +115,7 @@ fn row(
         add("site.work-read", say::quantity(amount * unit.size(), &unit, phrases));
     }
     match input.need {
-        Need::Required => {}
-        Need::Optional => add("site.work-left-out", phrases.get("site.work-optional").to_owned()),
+        Need::Required | Need::Optional => {}
         Need::Default(text) => {
             let counts = match input.kind().and_then(|kind| typed::read(text, kind, None).ok()) {
                 Some(typed) => {
@@ -127,7 +127,8 @@ fn row(
             add("site.work-left-out", phrases.fill_with("site.work-default", &[("amount", &counts)]));
         }
     }
-    InputRow { name: phrases.label(&format!("{}.input.{}", calculator.id, declared(flat))).to_owned(), facts }
+    let name = phrases.label(&format!("{}.input.{}", calculator.id, declared(flat))).to_owned();
+    InputRow { name, optional: matches!(input.need, Need::Optional), facts }
 }
 
 /// `catch.1.volume` is declared as `catch.volume`.
