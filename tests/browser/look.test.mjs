@@ -79,9 +79,9 @@ function torn() {
   return [...found, ...away, ...rows].map(($one) => $one.textContent);
 }
 
-/** Lists of results that follow one another although neither is a row of its own. */
+/** Further results that begin a line although they are no row of their own. */
 function lone() {
-  return [...document.querySelectorAll(".tk-results:not(.tk-results--row) + .tk-results:not(.tk-results--row)")].map(($one) => $one.textContent);
+  return [...document.querySelectorAll(".tk-fold--results > .tk-results:not(.tk-results--row)")].filter(($one) => getComputedStyle($one).display !== "contents").map(($one) => $one.textContent);
 }
 
 /** Tables that are pressed into a part of the sheet. */
