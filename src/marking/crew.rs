@@ -2,11 +2,12 @@
 //! person only a row of the table is kept, and of most not even that: rows are handed on as they are made.
 
 use super::answers::{MarkedAnswers, draw_of};
-use super::gather::{Counts, Pile};
+use super::gather::Pile;
 use super::odd::Odd;
 use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
 use super::score::Marker;
+use super::sittings::Counts;
 use super::standing::{MIXED, READY, Standing};
 use super::store::Unpack;
 use super::tally::{Item, Made, Missed, Person, Same, Sat, Share, TopicSum, WorkedOn};

@@ -4,24 +4,21 @@
 //! Beyond [`HELD`], a record is read a second time when it is counted.
 
 use super::answers::{Answers, MarkedAnswers};
-use super::copies::{At, Copies, Repeat, RowKey, Shared};
-use super::files::{RecordFiles, is_paper};
+use super::contribution::{Contribution, ReadFile, bytes, read, record_of};
+use super::copies::{At, Copies, Repeat, Shared};
+use super::files::RecordFiles;
 use super::packed::Packer;
-use super::paper;
 use super::people::People;
 use super::questions::Questions;
-use super::record::{self, LARGEST, Record, RecordedAnswer, Refusal, Sitting};
-use super::score::Marker;
+use super::record::Refusal;
+use super::sittings::{Counts, Sittings};
 use super::store::{Place, Store};
-use super::unread::{self, UnreadCell, unread};
+use super::unread::{self, UnreadCell};
 use crate::course::Course;
 use crate::parallel::{in_parallel, threads};
 use jiff::Timestamp;
-use std::cmp::Reverse;
-use std::fs::{self, File};
-use std::hash::{BuildHasher, RandomState};
-use std::io::Read;
-use std::path::{Path, PathBuf};
+use std::hash::RandomState;
+use std::path::PathBuf;
 
 /// The most that sittings may take, bytes: those of more than 200,000 records of 20 answers.
 const HELD: usize = 32 * 1024 * 1024;
@@ -29,8 +26,6 @@ const HELD: usize = 32 * 1024 * 1024;
 const ROUND: usize = 1024;
 /// The most records without a seal that are named.
 const NAMED: usize = 6;
-/// The most pairs of files that differ about a sitting that are named.
-const DIFFERING: usize = 100;
 
 /// What all the files hold, ready to be counted.
 #[derive(Debug)]
@@ -85,71 +80,6 @@ pub(super) struct Unit {
     pub(super) first: u32,
     /// What it holds; nothing where it has to be read again.
     pub(super) held: Option<Place>,
-}
-
-/// How a sitting counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Counts(u32);
-
-impl Counts {
-    /// Not at all: another copy of it does.
-    pub(super) const NOT: Counts = Counts(0);
-    /// For the person; nobody else had the same questions.
-    const ALONE: Counts = Counts(1);
-
-    /// Also among those who had the same questions, by the place of their key.
-    fn shared(place: usize) -> Counts {
-        Counts(place as u32 + 2)
-    }
-
-    /// The place of the key of those who had the same questions.
-    pub(super) fn place(self) -> Option<usize> {
-        self.0.checked_sub(2).map(|place| place as usize)
-    }
-}
-
-/// What reading a file gives.
-enum ReadFile {
-    Refused(String),
-    /// What counts of a record, and what is to be said about what does not.
-    Record(Box<Contribution>, Option<String>),
-    /// The rows of a table, and what is wrong with others.
-    Table(Vec<Contribution>, Vec<String>),
-}
-
-struct Contribution {
-    who: String,
-    name: String,
-    made: String,
-    sittings: Vec<Sat>,
-    packed: Vec<u8>,
-    /// Whether it would show a change by hand.
-    sealed: bool,
-    /// Of a row, what it is compared by, its line, and what cannot be read in it.
-    row: Option<(RowKey, u64, Vec<UnreadCell>)>,
-}
-
-/// A sitting as it is compared with its copies.
-#[derive(Clone, Copy)]
-struct Sat {
-    /// Of the person and the sitting.
-    key: u64,
-    /// Of the check and its questions; nothing where it does not count.
-    same: Option<u64>,
-    answers: u32,
-    /// Of its answers, so that two copies can be compared; the last bit says that the record is sealed.
-    content: u32,
-}
-
-/// Every sitting, by number, until it is known which count.
-#[derive(Default)]
-struct Sittings {
-    keys: Vec<u64>,
-    /// Of the check and its questions; 0 where it does not count.
-    same: Vec<u64>,
-    /// Answers, and the unit.
-    answers: Vec<u32>,
-    content: Vec<u32>,
 }
 
 /// Reads all files and marks every answer in them; a file that cannot be counted does not stop the others.
@@ -210,7 +140,7 @@ pub(super) fn gather_within<'c>(
                     unsealed.1.extend((unsealed.1.len() < NAMED).then_some(*file));
                 }
                 let person = people.meet(&part.who, &part.name, &part.made);
-                let first = sittings.keys.len() as u32;
+                let first = sittings.len() as u32;
                 part.sittings.iter().for_each(|sat| sittings.add(sat));
                 // A row is found again only by reading its whole table.
                 let is_held = is_row || taken + part.packed.len() <= held_most;
@@ -295,112 +225,6 @@ impl PaperTold {
     }
 }
 
-impl Sittings {
-    fn add(&mut self, sat: &Sat) {
-        self.keys.push(sat.key);
-        self.same.push(sat.same.unwrap_or(0));
-        self.answers.push(sat.answers);
-        self.content.push(sat.content);
-    }
-
-    /// How each sitting counts, the keys of the checks with the same questions that several sat, and sittings of which a
-    /// copy is as long but not the same, the one that counts first.
-    fn settle(self) -> (Vec<Counts>, Vec<u64>, Vec<(u32, u32)>) {
-        let Sittings { keys, same, answers, content } = self;
-        let mut order: Vec<u32> = (0..keys.len() as u32).collect();
-        // Of two copies the fuller one counts; of equal ones one with a seal, and then the first by name.
-        let unsealed = |place: u32| content[place as usize] & 1 == 0;
-        let rank = |place: u32| (keys[place as usize], Reverse(answers[place as usize]), unsealed(place), place);
-        order.sort_unstable_by_key(|place| rank(*place));
-        let mut counts = vec![Counts::NOT; keys.len()];
-        let (mut last, mut differing) = (None, Vec::new());
-        for place in &order {
-            let (at, key) = (*place as usize, keys[*place as usize]);
-            match last {
-                Some((kept, of)) if of == key => {
-                    let differs =
-                        answers[at] == answers[kept as usize] && content[at] >> 1 != content[kept as usize] >> 1;
-                    differing.extend((differs && differing.len() < DIFFERING).then_some((kept, *place)));
-                }
-                _ => {
-                    last = Some((*place, key));
-                    counts[at] = Counts::ALONE;
-                }
-            }
-        }
-        let counted = |place: &u32| same[*place as usize] != 0 && counts[*place as usize] != Counts::NOT;
-        let mut keys: Vec<u64> = order.into_iter().filter(counted).map(|place| same[place as usize]).collect();
-        keys.sort_unstable();
-        let mut shared: Vec<u64> = keys.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0]).collect();
-        shared.dedup();
-        for (counts, same) in counts.iter_mut().zip(same).filter(|(counts, _)| **counts != Counts::NOT) {
-            if let Ok(place) = shared.binary_search(&same) {
-                *counts = Counts::shared(place);
-            }
-        }
-        (counts, shared, differing)
-    }
-}
-
-fn read(
-    file: u32,
-    path: &Path,
-    course: &Course,
-    now: Timestamp,
-    answers: &Answers,
-    hasher: &RandomState,
-) -> Result<ReadFile, String> {
-    let bytes = bytes(path)?;
-    let number = |index: usize, draw: u32, key: &[u8]| answers.number(index, draw, key);
-    if is_paper(path) {
-        let mut rows = Vec::new();
-        let mut marker = Marker::new(answers.questions());
-        let faults = paper::sittings(&bytes, course, now, |row, sitting| {
-            let mut packer = Packer::default();
-            let same = packer.add(sitting, answers.questions(), &number);
-            // Which rows are there twice was settled by what is written in them.
-            let key = hasher.hash_one((file, rows.len()));
-            let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32, content: 1 }];
-            let unread = unread(row, &sitting.answers, path, answers.questions(), &mut marker);
-            let row_key = Some((RowKey::of(row, hasher), row.line, unread));
-            let (who, name) = (format!("name {}", row.name), row.name.clone());
-            let (made, packed) = (String::new(), packer.out);
-            rows.push(Contribution { who, name, made, sittings, packed, sealed: true, row: row_key });
-        });
-        let faults = faults.map_err(|fault| fault.to_string())?;
-        return Ok(ReadFile::Table(rows, faults.iter().map(ToString::to_string).collect()));
-    }
-    let record = record_of(&bytes, course, now)?;
-    let who = who(&record, file);
-    let mut packer = Packer::default();
-    let sealed = record::is_sealed(&bytes);
-    let sittings = record.sittings.iter().map(|sitting| Sat {
-        key: hasher.hash_one((&who, &*sitting.id)),
-        same: packer.add(sitting, answers.questions(), &number),
-        answers: sitting.answers.len() as u32,
-        content: content(sitting, hasher) & !1 | u32::from(sealed),
-    });
-    let sittings = sittings.collect();
-    let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    let part = Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None };
-    Ok(ReadFile::Record(Box::new(part), record.ahead.map(|ahead| ahead.to_string())))
-}
-
-/// What was answered in a sitting, so that two copies of it can be compared.
-fn content(sitting: &Sitting, hasher: &RandomState) -> u32 {
-    let of = |answer: &RecordedAnswer| hasher.hash_one((&answer.question, answer.draw, answer.attempt, &answer.answer));
-    // A sum, since two tabs may have written the same answers in another order.
-    sitting.answers.iter().map(of).fold(0, u64::wrapping_add) as u32
-}
-
-fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {
-    let record = record::read(bytes, now).map_err(|refusal| refusal.to_string())?;
-    if record.course.id != course.settings.id {
-        return Err(Refusal::OtherCourse(record.course.id.into_owned()).to_string());
-    }
-    Ok(record)
-}
-
 impl Pile<'_> {
     /// What a record holds, read again.
     ///
@@ -417,29 +241,5 @@ impl Pile<'_> {
             packer.add(sitting, self.questions, &|index, draw, key| self.answers.number(index, draw, key));
         }
         Ok(packer.out)
-    }
-}
-
-fn bytes(file: &Path) -> Result<Vec<u8>, String> {
-    let unreadable = |fault: std::io::Error| Refusal::Unreadable(fault.to_string()).to_string();
-    let about = fs::metadata(file).map_err(unreadable)?;
-    if !about.is_file() {
-        return Err(Refusal::Unreadable("it is not a file".to_owned()).to_string());
-    }
-    if about.len() > LARGEST {
-        return Err(Refusal::TooLarge(about.len()).to_string());
-    }
-    let mut bytes = Vec::with_capacity(about.len() as usize + 1);
-    // A file may grow while it is read; no more than the limit is taken in any case.
-    File::open(file).and_then(|open| open.take(LARGEST + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
-    Ok(bytes)
-}
-
-/// Whose record it is: the random id of a profile, else the name, else somebody known only from this file.
-fn who(record: &Record, index: u32) -> String {
-    match (record.learner.id.trim(), record.learner.name.trim()) {
-        ("", "") => format!("file {index}"),
-        ("", name) => format!("name {name}"),
-        (id, _) => format!("id {id}"),
     }
 }

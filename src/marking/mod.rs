@@ -1,6 +1,7 @@
 //! The trainer's desk: training records and paper quizzes marked by the core, and what they say about a crew.
 
 mod answers;
+mod contribution;
 mod copies;
 pub mod crew;
 pub mod files;
@@ -17,6 +18,7 @@ pub mod roster;
 pub mod rows;
 pub mod score;
 pub mod sheet;
+mod sittings;
 pub mod standing;
 mod store;
 pub mod table;
