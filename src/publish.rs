@@ -7,8 +7,8 @@ use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
 use crate::progress::Progress;
 use crate::proof::dangers;
-use crate::site::{Listed, WORKER, render, worker};
-use crate::write::{Order, Staging, Whose, Written, look};
+use crate::site::{Listed, Outgoing, WORKER, render, worker};
+use crate::write::{Order, Staging, Whose, Written, WrittenFile, look};
 use std::thread;
 
 /// What was published.
@@ -59,15 +59,22 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     problems.extend(dangers(&course).into_values().flatten());
     // What was wrong is known, with its places.
     course.forget_texts();
-    let course = &course;
-    let site = match render(course, files) {
+    let site = match render(&course, files) {
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),
     };
     progress.expect(site.paths().len());
-    let failed = site.for_each(|page| {
-        progress.step();
-        staging.write(page.path, &page.bytes).is_ok()
+    let failed = site.for_each(|part| match part {
+        Outgoing::Page(page) => {
+            progress.step();
+            staging.write(page.path, &page.bytes).is_ok()
+        }
+        Outgoing::Piece { path, bytes, last } => {
+            if last {
+                progress.step();
+            }
+            staging.append(path, bytes, last).is_ok()
+        }
     });
     // What could not be written is reported when the site is finished.
     if !failed.is_empty() {
@@ -76,25 +83,27 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     }
     let mut need_signal = Vec::new();
     if course.settings.offline {
-        let listed = staging.written().into_iter().map(|(path, digest, size)| Listed { path, digest, size });
-        let worker = worker(course, &listed.collect::<Vec<_>>());
+        let listed = staging.written().into_iter();
+        let listed = listed.map(|WrittenFile { path, digest, size }| Listed { path, digest, size });
+        let worker = worker(&course, &listed.collect::<Vec<_>>());
         need_signal = worker.left_out;
         // What could not be written is reported when the site is finished.
         let _ = staging.write(WORKER, worker.script.as_bytes());
     }
-    match staging.finish() {
-        Ok(written) => {
-            let published = Published {
-                id: course.settings.id.clone(),
-                title: course.settings.title.clone(),
-                lessons: course.lessons.len(),
-                drafts: course.drafts.iter().cloned().collect(),
-                banks: course.banks_placed().len() + course.banks_by_themselves().count(),
-                need_signal,
-                written,
-            };
-            (Some(published), problems)
+    drop(site);
+    let (id, title) = (course.settings.id.clone(), course.settings.title.clone());
+    let (lessons, drafts) = (course.lessons.len(), course.drafts.iter().cloned().collect());
+    let banks = course.banks_placed().len() + course.banks_by_themselves().count();
+    let finished = thread::scope(|scope| {
+        // Letting go of thousands of lessons takes a while, and meanwhile others wait for the disk.
+        let gone = move || drop(course);
+        if threads() > 1 {
+            scope.spawn(gone);
         }
+        staging.finish()
+    });
+    match finished {
+        Ok(written) => (Some(Published { id, title, lessons, banks, drafts, need_signal, written }), problems),
         Err(problem) => stopped(problems, problem),
     }
 }

@@ -22,6 +22,10 @@ pub(super) fn show_figures(
     phrases: &Phrases,
     of_lessons: &mut [Problems],
 ) {
+    let waits = |lesson: &Arc<ReadyLesson>| lesson.body.figures().any(|figure| figure.shown.is_empty());
+    if !lessons.iter().any(waits) {
+        return;
+    }
     // The numbers are taken out while they are looked up, because a number may come from any other lesson.
     let mut bodies: Vec<_> =
         lessons.iter_mut().map(|lesson| own_holes(lesson).map(std::mem::take).unwrap_or_default()).collect();

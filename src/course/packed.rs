@@ -1,9 +1,11 @@
 //! A text kept small until it is wanted.
 
-use lz4_flex::block::{CompressTable, compress_into_with_table, get_maximum_output_size};
-use std::cell::RefCell;
+use lz4_flex::block::{CompressTable, compress_into_with_table, decompress_into, get_maximum_output_size};
+use std::cell::{Cell, RefCell};
 
 thread_local! {
+    /// Where texts are unpacked.
+    static ROOM: Cell<Vec<u8>> = const { Cell::new(Vec::new()) };
     /// What packing needs beside the text, made once for thousands of them.
     static DESK: RefCell<(CompressTable, Vec<u8>)> = RefCell::new((CompressTable::default(), Vec::new()));
 }
@@ -16,7 +18,7 @@ thread_local! {
 pub(super) struct PackedText {
     block: Box<[u8]>,
     /// Bytes of the text.
-    pub(super) length: usize,
+    length: usize,
 }
 
 impl PackedText {
@@ -36,7 +38,21 @@ impl PackedText {
 
     /// The text; nothing if the memory that holds it was damaged.
     pub(super) fn text(&self) -> Option<String> {
-        String::from_utf8(lz4_flex::block::decompress(&self.block, self.length).ok()?).ok()
+        self.with_text(str::to_owned)
+    }
+
+    /// What `read` makes of the text, which is unpacked to where the one before it was.
+    pub(super) fn with_text<R>(&self, read: impl FnOnce(&str) -> R) -> Option<R> {
+        let mut room = ROOM.take();
+        if room.len() < self.length {
+            room.resize(self.length, 0);
+        }
+        let length = decompress_into(&self.block, &mut room[..self.length]).ok();
+        let text =
+            length.filter(|length| *length == self.length).and_then(|length| str::from_utf8(&room[..length]).ok());
+        let made = text.map(read);
+        ROOM.set(room);
+        made
     }
 }
 

@@ -12,6 +12,7 @@ use crate::parallel::threads;
 use crate::problem::{ASKED, Problem, Problems, Rule, alike, code, nearest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+use std::thread;
 
 /// Reads a course and follows everything in it: examples are worked, questions posed, links and numbers looked up.
 ///
@@ -30,10 +31,11 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     };
     let all_held = manuscript.lessons.is_empty() && !held.is_empty();
     let drafts: BTreeSet<String> = held.iter().map(|lesson| lesson.stem.clone()).collect();
-    let stems: BTreeMap<String, usize> =
-        manuscript.lessons.iter().enumerate().map(|(at, lesson)| (lesson.source.name.to_string(), at)).collect();
     let mut of_lessons = vec![Problems::new(); manuscript.lessons.len()];
     let mut general = Problems::new();
+    // Few courses have a problem so far, and many have thousands of lessons.
+    let listed = manuscript.lessons.iter().enumerate().filter(|_| !read.is_empty());
+    let stems: BTreeMap<&str, usize> = listed.map(|(at, lesson)| (&*lesson.source.name, at)).collect();
     for problem in read {
         match stems.get(&*problem.file) {
             Some(at) => of_lessons[*at].push(problem),
@@ -55,6 +57,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &phrases, &mut general);
     let names = Names {
+        lessons: lesson_names.iter().cloned().collect(),
         cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
         own_cautions: own.cautions.iter().map(|own| &own.id).chain(&own.unread_cautions).cloned().collect(),
         other_words: words::other_words(&terms),
@@ -83,10 +86,18 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         names: Arc::new(names),
     };
     let mut fresh = ready_lessons(&lessons, &course, &mut of_lessons);
-    follow(&mut fresh, &[], &course, &mut of_lessons);
+    thread::scope(|scope| {
+        let taken = move || drop(lessons);
+        if threads() > 1 {
+            scope.spawn(taken);
+        }
+        follow(&mut fresh, &[], &course, &mut of_lessons);
+    });
     course.lessons = fresh;
     hold_back(&held, &mut course);
-    put_together(course, Arc::new(general), of_lessons.into_iter().map(Arc::new).collect())
+    let none = Arc::new(Problems::new());
+    let shared = |own: Problems| if own.is_empty() { Arc::clone(&none) } else { Arc::new(own) };
+    put_together(course, Arc::new(general), of_lessons.into_iter().map(shared).collect())
 }
 
 /// The same course after one of its lessons has changed; only what refers to it is read or worked again.

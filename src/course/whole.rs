@@ -6,7 +6,7 @@ use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile};
 use crate::markdown::Context;
 use crate::problem::{Problem, Problems, Source};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 use std::sync::Arc;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
@@ -84,6 +84,7 @@ impl Course {
     pub(super) fn context(&self) -> Context<'_> {
         Context {
             lessons: &self.lesson_names,
+            known_lessons: &self.names.lessons,
             drafts: &self.drafts,
             banks: &self.bank_names,
             cautions: &self.names.cautions,
@@ -100,6 +101,8 @@ impl Course {
 /// Names that a lesson may refer to.
 #[derive(Debug)]
 pub(super) struct Names {
+    /// Those of the course's `lesson_names`.
+    pub(super) lessons: HashSet<String>,
     pub(super) cautions: BTreeSet<String>,
     /// The course's own among them.
     pub(super) own_cautions: BTreeSet<String>,

@@ -1,11 +1,13 @@
 //! A whole course as written: settings, lessons, question banks, pictures.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::panic::resume_unwind;
+use std::thread;
 
 use super::bank::Bank;
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
-use super::listed::lessons_there;
+use super::listed::{LessonList, lessons_there};
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::settings::{CourseFile, load_settings};
@@ -42,7 +44,42 @@ pub struct Manuscript {
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
     let images = list_pictures(files, &mut problems);
-    let (source, settings, listed) = load_settings(files, &images, &mut problems);
+    let (source, settings, read) = thread::scope(|scope| {
+        // Looking into the folder of a long course takes as long as reading its settings.
+        if threads > 1 {
+            scope.spawn(|| files.list("lessons"));
+        }
+        load_settings(files, &images, &mut problems)
+    });
+    let language = settings.language.as_str();
+    let (listed, there) = match read {
+        Some(LessonList { order, there }) => (Some(order), there),
+        None => (None, files.in_language("lessons", language)),
+    };
+    let listed = listed.unwrap_or_else(|| lessons_there(&there));
+    // Everything else is read beside the lessons, which keep all threads busy.
+    let (lessons, (beside, found)) = thread::scope(|scope| {
+        let beside = || load_beside(files, &settings);
+        let beside = if threads > 1 { Ok(scope.spawn(beside)) } else { Err(beside()) };
+        let lessons = read_lessons(files, &there, &listed, threads);
+        (lessons, beside.map_or_else(|done| done, |thread| thread.join().unwrap_or_else(|panic| resume_unwind(panic))))
+    });
+    problems.extend(found);
+    let lessons = taken(lessons, &mut problems);
+    let lesson_names = listed.into_iter().collect();
+    let Beside { banks, bank_names, own } = beside;
+    (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
+}
+
+/// What is read of a course besides its settings and lessons.
+struct Beside {
+    banks: BTreeMap<String, Bank>,
+    bank_names: BTreeSet<String>,
+    own: Own,
+}
+
+fn load_beside(files: &dyn Files, settings: &CourseFile) -> (Beside, Problems) {
+    let mut problems = Problems::new();
     let language = settings.language.as_str();
     for folder in FOLDERS {
         problems.extend(files.unlisted(folder).into_iter().map(unlisted_problem));
@@ -51,13 +88,9 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
         problems.extend(files.unlisted(&format!("{folder}/{language}")).into_iter().map(unlisted_problem));
     }
     let (banks, bank_names) = load_banks(files, language, &mut problems);
-    let own = load_own(files, &settings, &mut problems);
+    let own = load_own(files, settings, &mut problems);
     tell_unread(files, language, &mut problems);
-    let there = files.in_language("lessons", language);
-    let listed = listed.unwrap_or_else(|| lessons_there(files, language));
-    let lessons = load_lessons(files, &there, &listed, threads, &mut problems);
-    let lesson_names = listed.into_iter().collect();
-    (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
+    (Beside { banks, bank_names, own }, problems)
 }
 
 /// What would otherwise be silently missing from the site.
@@ -81,14 +114,14 @@ fn unlisted_problem(unlisted: Unlisted) -> Problem {
     Problem::new(code::FOLDER_UNREAD, title, unlisted.name).help(help)
 }
 
-fn load_lessons(
+/// The lessons in their order, each with its problems.
+fn read_lessons(
     files: &dyn Files,
     there: &BTreeMap<String, String>,
     listed: &[String],
     threads: usize,
-    problems: &mut Problems,
-) -> Vec<Lesson> {
-    let read = in_parallel(listed, threads, |stem| {
+) -> Vec<(Option<Lesson>, Problems)> {
+    in_parallel(listed, threads, |stem| {
         let mut problems = Problems::new();
         let plain = format!("{stem}.md");
         let lesson = match read_text(files, there.get(&plain).unwrap_or(&format!("lessons/{plain}"))) {
@@ -99,7 +132,11 @@ fn load_lessons(
             }
         };
         (lesson, problems)
-    });
+    })
+}
+
+/// The lessons that could be read.
+fn taken(read: Vec<(Option<Lesson>, Problems)>, problems: &mut Problems) -> Vec<Lesson> {
     let mut lessons = Vec::with_capacity(read.len());
     for (lesson, found) in read {
         problems.extend(found);

@@ -4,11 +4,13 @@
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsString;
 use std::fs;
 use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Mutex;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use super::listing::Listing;
 use crate::catalogue::first_language;
 use crate::problem::{Problem, code};
 
@@ -76,12 +78,19 @@ pub trait Files: Sync {
     }
 }
 
-/// A folder on disk.
+/// A folder on disk. What a folder in it holds is read once: whoever wants to see what came later opens it again.
 #[derive(Debug)]
 pub struct Disk {
     root: PathBuf,
     real_root: PathBuf,
-    inside: Mutex<BTreeSet<PathBuf>>,
+    /// As they are written, which is quicker to compare than part by part.
+    inside: Mutex<BTreeSet<OsString>>,
+    listings: Mutex<BTreeMap<PathBuf, Arc<Listing>>>,
+}
+
+/// A poisoned lock only means that another thread stopped; what it guards is intact.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// How many folders up from a file a course is looked for.
@@ -114,7 +123,8 @@ impl Disk {
         if course.is_some() && !root.join("course.yaml").exists() {
             return Err(meant(refused("this folder is inside a course folder".to_owned())).into());
         }
-        Ok(Self { root: root.to_path_buf(), real_root, inside: Mutex::new(BTreeSet::new()) })
+        let (inside, listings) = (Mutex::default(), Mutex::default());
+        Ok(Self { root: root.to_path_buf(), real_root, inside, listings })
     }
 
     /// The folder as it was named.
@@ -145,17 +155,23 @@ impl Disk {
 
     /// Follows a folder's links once and remembers it: a course of thousands of lessons has a handful of folders.
     fn check_folder(&self, folder: &Path) -> Result<(), ReadError> {
-        // A poisoned lock only means that another thread stopped; the set is intact.
-        let mut inside = self.inside.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        if inside.contains(folder) {
+        let mut inside = locked(&self.inside);
+        if inside.contains(folder.as_os_str()) {
             return Ok(());
         }
         let real = fs::canonicalize(folder).map_err(|error| read_error(&error))?;
         if !real.starts_with(&self.real_root) {
             return Err(ReadError::Outside);
         }
-        inside.insert(folder.to_path_buf());
+        inside.insert(folder.as_os_str().to_owned());
         Ok(())
+    }
+
+    /// What a folder holds that was checked before. Who asks for one that is being read waits for it.
+    fn listing(&self, path: PathBuf) -> Arc<Listing> {
+        let mut listings = locked(&self.listings);
+        let listing = listings.entry(path).or_insert_with_key(|path| Arc::new(Listing::of(path)));
+        Arc::clone(listing)
     }
 }
 
@@ -179,17 +195,7 @@ impl Files for Disk {
             return Vec::new();
         }
         // What cannot be listed is found by `unlisted`.
-        let Ok(entries) = fs::read_dir(&path) else {
-            return Vec::new();
-        };
-        let mut names: Vec<String> = entries
-            .filter_map(Result::ok)
-            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink()))
-            .filter_map(|entry| entry.file_name().into_string().ok())
-            .filter(|name| !name.starts_with('.'))
-            .collect();
-        names.sort_unstable();
-        names
+        self.listing(path).files.clone()
     }
 
     fn unlisted(&self, folder: &str) -> Vec<Unlisted> {
@@ -203,27 +209,7 @@ impl Files for Disk {
             Err(ReadError::System(words)) => return whole(WhyUnlisted::System(words)),
             Err(_) => return whole(WhyUnlisted::System("it leads nowhere".to_owned())),
         }
-        let entries = match fs::read_dir(&path) {
-            Ok(entries) => entries,
-            Err(error) => return whole(WhyUnlisted::System(error.to_string())),
-        };
-        let mut unlisted = Vec::new();
-        for entry in entries {
-            let entry = match entry {
-                Ok(entry) => entry,
-                Err(error) => return whole(WhyUnlisted::System(error.to_string())),
-            };
-            let raw = entry.file_name();
-            let name = format!("{folder}/{}", raw.to_string_lossy());
-            let plain = entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink() || kind.is_dir());
-            if raw.to_str().is_none() {
-                unlisted.push(Unlisted { name, why: WhyUnlisted::Name });
-            } else if !plain && !raw.to_string_lossy().starts_with('.') {
-                unlisted.push(Unlisted { name, why: WhyUnlisted::NotAFile });
-            }
-        }
-        unlisted.sort_by(|one, other| one.name.cmp(&other.name));
-        unlisted
+        self.listing(path).unlisted(folder)
     }
 
     fn folders(&self, folder: &str) -> Vec<String> {
@@ -231,15 +217,7 @@ impl Files for Disk {
         if self.check_folder(&path).is_err() {
             return Vec::new();
         }
-        let Ok(entries) = fs::read_dir(&path) else { return Vec::new() };
-        let mut names: Vec<String> = entries
-            .filter_map(Result::ok)
-            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
-            .filter_map(|entry| entry.file_name().into_string().ok())
-            .filter(|name| !name.starts_with('.'))
-            .collect();
-        names.sort_unstable();
-        names
+        self.listing(path).folders.clone()
     }
 
     fn has(&self, name: &str) -> bool {
@@ -333,8 +311,11 @@ impl Files for Layered<'_> {
     }
 
     fn list(&self, folder: &str) -> Vec<String> {
-        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.list(folder)).collect();
-        names.into_iter().collect()
+        let mut names: Vec<String> = self.0.iter().flat_map(|layer| layer.list(folder)).collect();
+        // Each layer's are in order, which this kind of sorting makes use of.
+        names.sort();
+        names.dedup();
+        names
     }
 
     fn unlisted(&self, folder: &str) -> Vec<Unlisted> {

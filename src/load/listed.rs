@@ -1,6 +1,7 @@
 //! The lessons of a course: which there are, and which its `course.yaml` lists, in what order.
 
-use std::collections::BTreeSet;
+use std::cell::OnceCell;
+use std::collections::{BTreeMap, HashSet};
 
 use super::files::Files;
 use super::settings::CourseFile;
@@ -9,13 +10,17 @@ use crate::notation::{as_name, is_name};
 use crate::problem::{ASKED, Problem, Problems, code, nearest};
 use crate::yaml::{Document, Seen};
 
+/// The lessons that `course.yaml` lists.
+pub(super) struct LessonList {
+    /// Those that are worth reading, in the order of the course.
+    pub(super) order: Vec<String>,
+    /// The files of all lessons in the course's language, by their names without it.
+    pub(super) there: BTreeMap<String, String>,
+}
+
 /// Names of the lessons that have a file, without `.md`.
-pub(super) fn lessons_there(files: &dyn Files, language: &str) -> Vec<String> {
-    files
-        .in_language("lessons", language)
-        .into_keys()
-        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
-        .collect()
+pub(super) fn lessons_there(there: &BTreeMap<String, String>) -> Vec<String> {
+    there.keys().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
 }
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
@@ -24,13 +29,15 @@ pub(super) fn check_list(
     document: &Document,
     settings: &CourseFile,
     problems: &mut Problems,
-) -> Vec<String> {
-    let there = lessons_there(files, &settings.language);
-    let in_folder: BTreeSet<String> = files.list("lessons").into_iter().collect();
-    let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+) -> LessonList {
+    let in_language = files.in_language("lessons", &settings.language);
+    let there = lessons_there(&in_language);
+    let in_folder = OnceCell::new();
+    let in_folder = || in_folder.get_or_init(|| files.list("lessons"));
+    let known: HashSet<&str> = there.iter().map(String::as_str).collect();
     let mut asked = 0;
     let mut seen = Seen::default();
-    let mut listed = BTreeSet::new();
+    let mut listed = HashSet::new();
     let mut order = Vec::new();
     for (index, stem) in settings.lessons.iter().enumerate() {
         let path = format!("lessons[{index}]");
@@ -50,7 +57,7 @@ pub(super) fn check_list(
             if !known.contains(stem.as_str()) {
                 // Looking for a near name costs a walk through all of them.
                 asked += 1;
-                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }, &in_folder));
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }, in_folder()));
             } else if listed.insert(stem.clone()) {
                 order.push(stem.clone());
             }
@@ -58,12 +65,12 @@ pub(super) fn check_list(
     }
     // A stock lesson waits until a course lists it; only a company's own can be forgotten.
     let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
-    for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
+    for stem in there.iter().filter(|stem| is_name(stem) && !listed.contains(*stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
     }
-    order
+    LessonList { order, there: in_language }
 }
 
 /// A listed lesson whose name is not a name: what to write instead depends on which file exists.
@@ -89,7 +96,7 @@ fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) ->
 }
 
 /// `there` holds the names among which to look for a similar one.
-fn missing(document: &Document, path: &str, stem: &str, there: &[String], in_folder: &BTreeSet<String>) -> Problem {
+fn missing(document: &Document, path: &str, stem: &str, there: &[String], in_folder: &[String]) -> Problem {
     let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
     // A file that is read under no name: its own warning says how it should be called.
     let other = |file: &String| {

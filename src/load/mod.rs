@@ -11,6 +11,7 @@ mod face;
 mod files;
 mod lesson;
 mod listed;
+mod listing;
 mod logo;
 mod own;
 mod parts;

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use super::exam::{ExamFile, check_exam};
 use super::face::{Colours, Titled, check_face};
 use super::files::Files;
-use super::listed::check_list;
+use super::listed::{LessonList, check_list};
 use super::text::read_text;
 use crate::catalogue::first_language;
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units};
@@ -107,7 +107,7 @@ pub(super) fn load_settings(
     files: &dyn Files,
     images: &BTreeSet<String>,
     problems: &mut Problems,
-) -> (Source, CourseFile, Option<Vec<String>>) {
+) -> (Source, CourseFile, Option<LessonList>) {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {

@@ -31,7 +31,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
     let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(name, bytes, error.valid_up_to()))?;
     let source = Source { name: Arc::from(name), text: Arc::from(&*line_ends(text)) };
     let text = &*source.text;
-    if let Some(at) = text.find('\0') {
+    if let Some(at) = memchr::memchr(0, text.as_bytes()) {
         return Err(Problem::new(code::NUL, "there is a NUL character in this text", "")
             .at(&source, at..at + 1)
             .help("remove the character, or save the file again as UTF-8 text")

@@ -164,7 +164,7 @@ impl<'a> Writer<'a> {
 
     fn lesson_is_known(&mut self, stem: Option<&str>, place: &Range<usize>) -> bool {
         let Some(stem) = stem else { return true };
-        if self.context.lessons.contains(stem) {
+        if self.context.known_lessons.contains(stem) {
             return true;
         }
         if self.context.drafts.contains(stem) {
@@ -251,12 +251,12 @@ impl<'a> Writer<'a> {
     /// What an address that leads nowhere was probably meant as.
     fn address_meant(&self, target: &str) -> Option<String> {
         let stem = target.rsplit('/').next().and_then(|name| name.strip_suffix(".html").or(name.strip_suffix(".MD")));
-        if let Some(stem) = stem.filter(|stem| self.context.lessons.contains(*stem)) {
+        if let Some(stem) = stem.filter(|stem| self.context.known_lessons.contains(*stem)) {
             return Some(format!("write `{stem}.md`"));
         }
         // A lesson without its `.md`, with its folder, or as a web server without file names has it.
         let bare = target.trim_end_matches('/').rsplit('/').next().unwrap_or_default().to_lowercase();
-        if self.context.lessons.contains(bare.as_str()) {
+        if self.context.known_lessons.contains(bare.as_str()) {
             return Some(format!("write `{bare}.md`"));
         }
         if self.context.terms.contains(target) {

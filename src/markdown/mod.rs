@@ -22,7 +22,7 @@ mod table;
 mod unsupported;
 mod writer;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 pub use body::{Body, Hole, Outline, Segment, figures_mut};
 pub use heading::Heading;
@@ -35,8 +35,10 @@ use crate::yaml::Embedded;
 /// What the lessons of a course may refer to.
 #[derive(Clone, Copy, Debug)]
 pub struct Context<'a> {
-    /// Names of all lessons.
+    /// Names of all lessons, in their order.
     pub lessons: &'a BTreeSet<String>,
+    /// The same, to look one up: thousands of lessons have tens of thousands of links.
+    pub known_lessons: &'a HashSet<String>,
     /// Names of lessons that are still being written, and left out.
     pub drafts: &'a BTreeSet<String>,
     /// Names of all question banks.

@@ -12,8 +12,8 @@ use crate::problem::{Rule, code, nearest};
 /// signs at each of them would freeze.
 pub(super) const SIGHT: usize = 2_000;
 
-/// First bytes of the signs that are looked at in plain text; every letter is asked, so this must be quick. Of `figure:`
-/// and `term:` it is the colon, which is rarer than their first letters.
+/// First bytes of the signs that are looked at in plain text. Of `figure:` and `term:` it is the colon, which is rarer
+/// than their first letters.
 const SIGNS: [bool; 256] = {
     let mut signs = [false; 256];
     // The last two are the first bytes of `´`, of the curly quotes and of bullets.
@@ -25,6 +25,24 @@ const SIGNS: [bool; 256] = {
     }
     signs
 };
+
+/// How many bytes are asked at a time whether one of them may be a sign.
+const AT_ONCE: usize = 16;
+
+/// Whether there may be a sign among some bytes; every letter of a course is asked, so this must be quick.
+fn may_have_sign(bytes: &[u8]) -> bool {
+    // All of them side by side in the processor: `[`, `{`, `]`, `|` are neighbors if their case is ignored.
+    let odd = |byte: u8| {
+        let bracket = (byte | 0x20).wrapping_sub(b'{') <= 2;
+        let quote = (byte == b'"') | (byte == b'#') | (byte == b'\'') | (byte == b'`');
+        bracket | quote | (byte == b'*') | (byte == b':') | (byte >= 0x80)
+    };
+    let any = |part: &[u8; AT_ONCE]| part.iter().fold(false, |found, byte| found | odd(*byte));
+    match bytes.last_chunk::<AT_ONCE>() {
+        None => bytes.iter().any(|byte| SIGNS[usize::from(*byte)]),
+        Some(last) => any(last) || bytes.as_chunks::<AT_ONCE>().0.iter().any(any),
+    }
+}
 
 /// Whether a text begins with a mark that is taken for a backtick.
 fn quotes(text: &str) -> bool {
@@ -87,6 +105,9 @@ impl Writer<'_> {
         let text = self.text;
         let bytes = text.text.as_bytes();
         self.tell_line(range.start);
+        if !may_have_sign(&bytes[range.clone()]) {
+            return;
+        }
         let sign = |from: usize| bytes[from..range.end].iter().position(|byte| SIGNS[usize::from(*byte)]);
         let mut from = range.start;
         while let Some(at) = sign(from).map(|next| from + next) {
@@ -160,7 +181,7 @@ impl Writer<'_> {
     fn without_spaces(&self, address: &str) -> Option<String> {
         let hyphens = address.replace(' ', "-");
         let image = |name: &str| self.context.images.contains(name.trim_start_matches("../"));
-        let lesson = hyphens.strip_suffix(".md").is_some_and(|stem| self.context.lessons.contains(stem));
+        let lesson = hyphens.strip_suffix(".md").is_some_and(|stem| self.context.known_lessons.contains(stem));
         (lesson || image(&hyphens) && !image(address)).then_some(hyphens)
     }
 
@@ -263,6 +284,21 @@ pub(super) fn cells(row: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sign_is_seen_wherever_it_is() {
+        let plain = b"A worn nozzle limits, 12.5 gal; (what) reaches~ the turf? 100% + 1 = ok <b> /&!";
+        for sign in (0..=255).filter(|sign| SIGNS[usize::from(*sign)]) {
+            for length in 1..plain.len() {
+                assert!(!may_have_sign(&plain[..length]));
+                for at in 0..length {
+                    let mut bytes = plain[..length].to_vec();
+                    bytes[at] = sign;
+                    assert!(may_have_sign(&bytes), "{sign} at {at} of {length}");
+                }
+            }
+        }
+    }
 
     #[test]
     fn cells_are_counted_as_a_reader_sees_them() {

@@ -8,12 +8,19 @@ use super::teaching::Teaching;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
 use crate::markdown::{Body, Caution, Insert, Level, Questions, Show};
+use std::cell::Cell;
 use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
 
-/// Room for a worked example, so that a body need not move while it grows.
-const EXAMPLE_BYTES: usize = 40 * 1024;
+/// The most room that a thread keeps for the body of its next lesson.
+const MOST_ROOM: usize = 512 * 1024;
+
+thread_local! {
+    /// Where bodies are written, one after the other: memory that is new to the processor for each would cost more
+    /// than a small body.
+    static ROOM: Cell<String> = const { Cell::new(String::new()) };
+}
 
 /// What a lesson is filled from.
 pub(super) struct Filling<'a> {
@@ -24,16 +31,26 @@ pub(super) struct Filling<'a> {
 }
 
 impl Filling<'_> {
-    /// One lesson's body from its HTML without the holes.
+    /// What `take` makes of one lesson's body, which is made from its HTML without the holes.
     ///
     /// # Errors
-    /// A template or a question that cannot be rendered.
-    pub(super) fn body(&self, lesson: &ReadyLesson, markup: &str) -> Result<String, Fault> {
-        let mut out = String::with_capacity(markup.len() * 2 + lesson.examples.len() * EXAMPLE_BYTES);
+    /// A template or a question that cannot be rendered, or what `take` fails with.
+    pub(super) fn body<R>(
+        &self,
+        lesson: &ReadyLesson,
+        markup: &str,
+        take: impl FnOnce(&str) -> Result<R, Fault>,
+    ) -> Result<R, Fault> {
+        let mut out = ROOM.take();
+        out.clear();
         let mut told = Vec::new();
-        self.fill(lesson, &lesson.body, markup, &mut out, &mut told)?;
+        let filled = self.fill(lesson, &lesson.body, markup, &mut out, &mut told);
         rest_on(&told, &self.course.phrases, &mut out);
-        Ok(out)
+        let taken = filled.and_then(|()| take(&out));
+        if out.capacity() <= MOST_ROOM {
+            ROOM.set(out);
+        }
+        taken
     }
 
     /// `told` are the cautions that it shows, each once.

@@ -31,5 +31,5 @@ mod work;
 pub use crate::load::stock_parts as templates;
 pub(crate) use assets::stylesheet;
 pub use offline::{Listed, MOST_KEPT, WORKER, Worker, worker};
-pub use site::{Page, Site, render};
+pub use site::{Outgoing, Page, Site, render};
 pub use templates::note as template_note;

@@ -215,18 +215,18 @@ impl Pages {
     }
 
     /// A lesson's page.
-    pub(super) fn lesson(&self, mut lesson: LessonPart, body: String, needs: Needs) -> Result<String, Fault> {
+    pub(super) fn lesson(&self, mut lesson: LessonPart, body: &str, needs: Needs) -> Result<String, Fault> {
         // A course's own parts may look at all of it.
         if self.templates.are_stock() {
             let look = Look::of(&lesson, needs.computes, needs.asks);
             if let Some(frame) = self.frames.frame(look, || self.frame_of(&mut lesson, needs))? {
-                let page = frame.fill(&lesson, &body);
+                let page = frame.fill(&lesson, body);
                 if self.templates.have_room(page.len()) {
                     return Ok(page);
                 }
             }
         }
-        lesson.segments = vec![body];
+        lesson.segments = vec![body.to_owned()];
         self.whole_lesson(&lesson, needs)
     }
 

@@ -29,6 +29,22 @@ pub struct Page<'s> {
     pub bytes: Cow<'s, [u8]>,
 }
 
+/// A file on its way out, or some of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outgoing<'s> {
+    /// A whole file.
+    Page(Page<'s>),
+    /// The next bytes of a file that is made while others are; its pieces come in their order.
+    Piece {
+        /// The file's path.
+        path: &'s str,
+        /// Its next bytes.
+        bytes: &'s [u8],
+        /// Whether these are its last ones.
+        last: bool,
+    },
+}
+
 /// How the file at a path is made.
 #[derive(Clone, Copy, Debug)]
 enum Maker {
@@ -76,7 +92,8 @@ pub struct Site<'c> {
     /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
-    by_path: HashMap<String, usize>,
+    /// Made when a page is first asked for by its path.
+    by_path: OnceLock<HashMap<String, usize>>,
 }
 
 /// Prepares the site of a course; `files` are those that the course was resolved from.
@@ -117,11 +134,21 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     if !course.settings.offline {
         paths.push((offline::WORKER.to_owned(), Maker::Leave));
     }
-    let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
     let teaching = Teaching::of(course);
     let blocks = Blocks::default();
-    Ok(Site { course, files, pages, shown, uses, teaching, blocks, assets: OnceLock::new(), paths, by_path })
+    Ok(Site {
+        course,
+        files,
+        pages,
+        shown,
+        uses,
+        teaching,
+        blocks,
+        assets: OnceLock::new(),
+        paths,
+        by_path: OnceLock::new(),
+    })
 }
 
 /// Refuses to publish pages whose part of the core was never built.
@@ -143,7 +170,9 @@ impl Site<'_> {
     /// # Errors
     /// A template that fails, or a picture that can no longer be read.
     pub fn page(&self, path: &str) -> Option<Result<Page<'_>, Box<Problem>>> {
-        self.by_path.get(path).map(|index| self.make(*index, None))
+        let place = |(index, (path, _)): (usize, &(String, Maker))| (path.clone(), index);
+        let by_path = self.by_path.get_or_init(|| self.paths.iter().enumerate().map(place).collect());
+        by_path.get(path).map(|index| self.make(*index, None))
     }
 
     /// All files one after the other, each made when the iterator arrives at it.
@@ -151,19 +180,19 @@ impl Site<'_> {
         (0..self.paths.len()).map(|index| self.make(index, None))
     }
 
-    /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
-    /// returns false, no more are made; nor once a part of the course has turned out to be endless, for it would be so on
-    /// every page.
+    /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. The index of
+    /// the search grows with the lessons' pages, and comes in pieces. Once `take` returns false, no more are made; nor
+    /// once a part of the course has turned out to be endless, for it would be so on every page.
     ///
     /// Returns what could not be made, in the order of the paths.
-    pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
+    pub fn for_each(&self, take: impl Fn(Outgoing<'_>) -> bool + Sync) -> Problems {
         let is_search = |index: &usize| matches!(self.paths[*index].1, Maker::Search);
-        let (last, numbered): (Vec<usize>, Vec<usize>) = (0..self.paths.len()).partition(is_search);
+        let numbered: Vec<usize> = (0..self.paths.len()).filter(|index| !is_search(index)).collect();
         let wanted = AtomicBool::new(true);
         // Earlier pages are still made, so that what is reported does not depend on which thread came first.
         let endless = AtomicUsize::new(usize::MAX);
         let made = |index: usize, page: Result<Page<'_>, Box<Problem>>| {
-            let taken = page.map(&take);
+            let taken = page.map(|page| take(Outgoing::Page(page)));
             match &taken {
                 Ok(false) => wanted.store(false, Ordering::Relaxed),
                 Err(problem) if problem.code == code::PART_ENDLESS.code => {
@@ -173,15 +202,24 @@ impl Site<'_> {
             }
             taken.err().map(|problem| (index, problem))
         };
-        // Each lesson brings what can be found in it along with its page; the search is made when all have.
-        let sections = search::gathering(self.course);
+        // Each lesson brings what can be found in it along with its page.
+        let around: OnceLock<search::Around> = OnceLock::new();
+        let around = || around.get_or_init(|| search::Around::of(self.course, &self.shown));
+        let begun = AtomicBool::new(false);
+        let piece = |text: &str, last: bool| {
+            let give = |text: &str, last| take(Outgoing::Piece { path: search::PATH, bytes: text.as_bytes(), last });
+            let first = begun.swap(true, Ordering::Relaxed) || give(&around().head, false);
+            wanted.fetch_and(first && give(text, last), Ordering::Relaxed);
+        };
+        let rows = |rows: &str| piece(rows, false);
+        let sections = search::Sections::new(&rows);
         let one = |index: &usize| {
             if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
                 return None;
             }
             made(*index, self.make(*index, Some(&sections)))
         };
-        let mut failed = std::thread::scope(|scope| {
+        let failed = std::thread::scope(|scope| {
             // They are made together: whoever came to the second of them would wait for the one that came to the first.
             if threads() > 1 {
                 scope.spawn(|| self.assets());
@@ -189,9 +227,9 @@ impl Site<'_> {
             for_each(&numbered, threads(), one)
         });
         if failed.is_empty() && wanted.load(Ordering::Relaxed) {
-            let script = search::script(self.course, &self.shown, sections).into_bytes();
-            let page = |index: usize| Page { path: &self.paths[index].0, bytes: Cow::Borrowed(&script[..]) };
-            failed.extend(last.into_iter().filter_map(|index| made(index, Ok(page(index)))));
+            let rest = sections.end();
+            let after_lessons = begun.load(Ordering::Relaxed) || !rest.is_empty();
+            piece(&(rest + &around().end(after_lessons)), true);
         }
         let end = endless.load(Ordering::Relaxed);
         let mut problems = Problems::new();
@@ -207,7 +245,7 @@ impl Site<'_> {
     }
 
     /// Makes one file. A lesson brings what can be found in it to `sections`, if they are gathered.
-    fn make(&self, index: usize, sections: Option<&Sections>) -> Result<Page<'_>, Box<Problem>> {
+    fn make(&self, index: usize, sections: Option<&Sections<'_>>) -> Result<Page<'_>, Box<Problem>> {
         let (path, maker) = &self.paths[index];
         let page = match maker {
             Maker::Asset(index) => {
@@ -236,7 +274,7 @@ impl Site<'_> {
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
-            Maker::Search => Ok(search::script(self.course, &self.shown, search::gathered(self.course))),
+            Maker::Search => Ok(search::script(self.course, &self.shown)),
             Maker::Lesson(index) => self.lesson(*index, sections),
             Maker::Check => self.check(path),
             Maker::Work(index) => {
@@ -308,15 +346,10 @@ impl Site<'_> {
         self.pages.quiz(&part, Needs::QUESTIONS)
     }
 
-    fn lesson(&self, index: usize, sections: Option<&Sections>) -> Result<String, Fault> {
+    fn lesson(&self, index: usize, sections: Option<&Sections<'_>>) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let markup = lesson.html().ok_or_else(|| format!("the text of {} was damaged in memory", lesson.stem))?;
-        if let Some(sections) = sections {
-            search::bring(self.course, lesson, index, &markup, sections);
-        }
         let Site { course, pages, teaching, blocks, .. } = self;
-        let body = Filling { course, pages, teaching, blocks }.body(lesson, &markup)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),
@@ -332,7 +365,14 @@ impl Site<'_> {
             previous: index.checked_sub(1).map(|before| link(&lessons[before])),
             next: lessons.get(index + 1).map(link),
         };
-        self.pages.lesson(part, body, Needs::lesson(lesson, &self.course.banks))
+        let page = lesson.with_html(|markup| {
+            if let Some(sections) = sections {
+                search::bring(course, lesson, index, markup, sections);
+            }
+            Filling { course, pages, teaching, blocks }
+                .body(lesson, markup, |body| pages.lesson(part, body, Needs::lesson(lesson, &course.banks)))
+        });
+        page.ok_or_else(|| format!("the text of {} was damaged in memory", lesson.stem))?
     }
 }
 
@@ -347,5 +387,25 @@ mod tests {
         assert!(problem.title.contains("`spreader`"), "{}", problem.title);
         assert!(problem.help.as_deref().is_some_and(|help| help.contains("cargo xtask wasm")));
         assert!(all_built(&[]).is_ok());
+    }
+
+    #[test]
+    fn the_search_in_pieces_is_the_search_as_a_whole() {
+        let demo = crate::load::Memory::of(&crate::embedded::DEMO);
+        let stock = crate::load::Memory::of(&crate::embedded::CONTENT);
+        let files = crate::load::Layered(vec![&demo, &stock]);
+        let resolved = crate::course::resolve(&files);
+        let site = render(resolved.course().expect("the demo is whole"), &files).expect("so are the templates");
+        let (pieces, ended) = (std::sync::Mutex::new(Vec::new()), AtomicUsize::new(0));
+        let failed = site.for_each(|out| {
+            if let Outgoing::Piece { path, bytes, last } = out {
+                assert_eq!((path, ended.fetch_add(usize::from(last), Ordering::Relaxed)), (search::PATH, 0));
+                pieces.lock().expect("no thread panicked").extend_from_slice(bytes);
+            }
+            true
+        });
+        let whole = site.page(search::PATH).expect("every site has it").expect("it can be made");
+        assert!(failed.is_empty() && ended.into_inner() == 1);
+        assert!(pieces.into_inner().expect("as above") == *whole.bytes);
     }
 }

@@ -8,6 +8,7 @@
 mod ahead;
 mod error;
 mod foreign;
+mod growing;
 mod manifest;
 mod mend;
 mod order;
@@ -21,4 +22,4 @@ pub use error::closing;
 pub use manifest::{MARKER, Manifest};
 pub use mend::{Mended, mend};
 pub use order::{Order, Whose};
-pub use staged::{Broken, Staging, Written, is_stopped, look};
+pub use staged::{Broken, Staging, Written, WrittenFile, is_stopped, look};

@@ -3,6 +3,7 @@
 use super::ahead::Ahead;
 use super::error::{failed, is_stop, stopped};
 use super::foreign;
+use super::growing::Growing;
 use super::manifest::{Digest256, MARKER, Manifest, digest};
 use super::mend;
 use super::order::{Order, Whose};
@@ -10,16 +11,13 @@ use super::room::{self, Room, Way};
 use super::stop::Making;
 use super::survey::{Survey, apart, resolved_target, survey};
 use super::swap;
-use crate::parallel::threads;
 use crate::problem::Problem;
 use std::collections::{BTreeMap, HashSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
-use std::panic::resume_unwind;
 use std::path::{Component, Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
-use std::thread;
 
 /// What was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,12 +37,20 @@ pub struct Written {
     pub left: Option<PathBuf>,
 }
 
-/// From so many bytes on, a file is hashed while it is written.
-const LARGE: usize = 1024 * 1024;
-
 /// A page that could not be written; [`Staging::finish`] says why.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Broken;
+
+/// A file of a site as it was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrittenFile {
+    /// Its path in the site.
+    pub path: String,
+    /// The SHA-256 of its bytes.
+    pub digest: Digest256,
+    /// How many bytes.
+    pub size: u64,
+}
 
 /// A site that is being written. Dropped before [`Staging::finish`], it removes what it wrote.
 #[derive(Debug)]
@@ -58,9 +64,10 @@ pub struct Staging {
     /// Folders above the target that were made for it, the nearest first.
     new_parents: Vec<PathBuf>,
     /// Folders made so far, each known by its path within the site.
-    made: Mutex<HashSet<PathBuf>>,
-    files: Mutex<BTreeMap<String, Digest256>>,
-    sizes: Mutex<BTreeMap<String, u64>>,
+    made: Mutex<HashSet<String>>,
+    files: Mutex<Vec<WrittenFile>>,
+    /// Files that come in pieces and have more to come, by their names.
+    open: Mutex<BTreeMap<String, Growing>>,
     bytes: AtomicU64,
     ahead: Ahead,
     broken: AtomicBool,
@@ -114,8 +121,8 @@ impl Staging {
             room: Some(room),
             new_parents,
             made: Mutex::new(HashSet::new()),
-            files: Mutex::new(BTreeMap::new()),
-            sizes: Mutex::new(BTreeMap::new()),
+            files: Mutex::new(Vec::new()),
+            open: Mutex::new(BTreeMap::new()),
             bytes: AtomicU64::new(0),
             ahead: Ahead::default(),
             broken: AtomicBool::new(false),
@@ -135,15 +142,7 @@ impl Staging {
     /// # Errors
     /// The site is broken, by this page or by another: no further one is taken.
     pub fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Broken> {
-        if self.is_broken() {
-            return Err(Broken);
-        }
-        self.put(name, bytes).map_err(|problem| {
-            self.broken.store(true, Ordering::Relaxed);
-            // The first is the cause; a full disk would cause as many more as there are pages.
-            locked(&self.fault).get_or_insert(problem);
-            Broken
-        })
+        self.guarded(|| self.put(name, bytes))
     }
 
     /// Whether a page could not be written, or the run was stopped.
@@ -151,52 +150,86 @@ impl Staging {
         self.broken.load(Ordering::Relaxed) || self.making.is_stopped()
     }
 
-    /// Every file written so far with the SHA-256 and the number of its bytes, by path.
-    pub fn written(&self) -> Vec<(String, [u8; 32], u64)> {
-        let sizes = locked(&self.sizes);
-        let size = |name: &String| sizes.get(name).copied().unwrap_or_default();
-        locked(&self.files).iter().map(|(name, digest)| (name.clone(), *digest, size(name))).collect()
+    /// Every file written so far, by path.
+    pub fn written(&self) -> Vec<WrittenFile> {
+        let mut files = locked(&self.files);
+        files.sort_unstable_by(|one, other| one.path.cmp(&other.path));
+        files.clone()
+    }
+
+    /// Writes the next bytes of a file that comes in pieces; its first piece makes it, and each waits for the one before.
+    ///
+    /// # Errors
+    /// As for a whole file.
+    pub fn append(&self, name: &str, bytes: &[u8], last: bool) -> Result<(), Broken> {
+        self.guarded(|| {
+            let mut open = locked(&self.open);
+            let mut growing = match open.remove(name) {
+                Some(growing) => growing,
+                None => Growing::begin(self.create(name)?),
+            };
+            growing.push(bytes).map_err(|error| self.unwritten(name, &error))?;
+            self.wrote(bytes.len());
+            match last {
+                true => self.note(name, growing.size, growing.digest()),
+                false => drop(open.insert(name.to_owned(), growing)),
+            }
+            Ok(())
+        })
+    }
+
+    fn guarded(&self, work: impl FnOnce() -> Result<(), Box<Problem>>) -> Result<(), Broken> {
+        if self.is_broken() {
+            return Err(Broken);
+        }
+        work().map_err(|problem| {
+            self.broken.store(true, Ordering::Relaxed);
+            // The first is the cause; a full disk would cause as many more as there are pages.
+            locked(&self.fault).get_or_insert(problem);
+            Broken
+        })
     }
 
     fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
-        let relative = Path::new(name);
-        let path = self.folder.join(relative);
-        let write_error = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
-        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
-        if !inside || name == MARKER {
-            return Err(write_error(&io::Error::new(
-                io::ErrorKind::InvalidInput,
-                "this is not a name for a page of a site",
-            )));
-        }
-        if let Some(folder) = relative.parent().filter(|folder| *folder != Path::new("")) {
-            self.make(folder)?;
-        }
-        // Two files of one name would make the site depend on the order of the threads.
-        let mut file = File::create_new(&path).map_err(|error| write_error(&error))?;
-        let (written, digest) = match bytes.len() > LARGE && threads() > 1 {
-            // The index of a long course is written when everything else is: nobody else has anything to do.
-            true => thread::scope(|scope| {
-                let written = scope.spawn(|| file.write_all(bytes));
-                let digest = digest(bytes);
-                (written.join().unwrap_or_else(|panic| resume_unwind(panic)), digest)
-            }),
-            false => (file.write_all(bytes), digest(bytes)),
-        };
-        written.map_err(|error| write_error(&error))?;
-        locked(&self.files).insert(name.to_owned(), digest);
-        locked(&self.sizes).insert(name.to_owned(), bytes.len() as u64);
-        self.bytes.fetch_add(bytes.len() as u64, Ordering::Relaxed);
-        self.ahead.wrote(&self.folder, bytes.len() as u64);
+        self.create(name)?.write_all(bytes).map_err(|error| self.unwritten(name, &error))?;
+        self.wrote(bytes.len());
+        self.note(name, bytes.len() as u64, digest(bytes));
         Ok(())
     }
 
-    fn make(&self, folder: &Path) -> Result<(), Box<Problem>> {
+    fn unwritten(&self, name: &str, error: &io::Error) -> Box<Problem> {
+        failed(&self.target.join(name), "writing the file", error)
+    }
+
+    fn create(&self, name: &str) -> Result<File, Box<Problem>> {
+        let relative = Path::new(name);
+        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
+        if !inside || name == MARKER {
+            let why = "this is not a name for a page of a site";
+            return Err(self.unwritten(name, &io::Error::new(io::ErrorKind::InvalidInput, why)));
+        }
+        if let Some((folder, _)) = name.rsplit_once('/') {
+            self.make(folder)?;
+        }
+        // Two files of one name would make the site depend on the order of the threads.
+        File::create_new(self.folder.join(relative)).map_err(|error| self.unwritten(name, &error))
+    }
+
+    fn wrote(&self, bytes: usize) {
+        self.bytes.fetch_add(bytes as u64, Ordering::Relaxed);
+        self.ahead.wrote(&self.folder, bytes as u64);
+    }
+
+    fn note(&self, name: &str, size: u64, digest: Digest256) {
+        locked(&self.files).push(WrittenFile { path: name.to_owned(), digest, size });
+    }
+
+    fn make(&self, folder: &str) -> Result<(), Box<Problem>> {
         let mut made = locked(&self.made);
         if !made.contains(folder) {
             fs::create_dir_all(self.folder.join(folder))
                 .map_err(|error| failed(&self.target.join(folder), "making the folder", &error))?;
-            made.insert(folder.to_path_buf());
+            made.insert(folder.to_owned());
         }
         Ok(())
     }
@@ -207,7 +240,9 @@ impl Staging {
             return Err(problem);
         }
         self.go_on()?;
-        let manifest = Manifest { whose: self.whose.clone(), files: std::mem::take(&mut *locked(&self.files)) };
+        let files = std::mem::take(&mut *locked(&self.files));
+        let files = files.into_iter().map(|file| (file.path, file.digest)).collect();
+        let manifest = Manifest { whose: self.whose.clone(), files };
         let list = manifest.text();
         let write_error = |error: &io::Error| failed(&self.target.join(MARKER), "writing the file", error);
         fs::write(self.folder.join(MARKER), &list).map_err(|error| write_error(&error))?;

@@ -1,6 +1,6 @@
 //! Checks that several files share: names, blanks, twins.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::ops::Range;
 
 use super::document::Document;
@@ -34,7 +34,7 @@ pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: 
 
 /// Names that were seen in one file, with their places.
 #[derive(Default)]
-pub(crate) struct Seen(BTreeMap<String, Range<usize>>);
+pub(crate) struct Seen(HashMap<String, Range<usize>>);
 
 impl Seen {
     /// Remembers a name; a second one of the same is a problem.

@@ -139,8 +139,10 @@ fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
     let other_words = [("sticker".to_owned(), "adjuvant".to_owned())].into();
     let (none, attachments) = (BTreeSet::new(), BTreeSet::from(["attachments/label.pdf".to_owned()]));
+    let known_lessons = course.lesson_names.iter().cloned().collect();
     let context = Context {
         lessons: &course.lesson_names,
+        known_lessons: &known_lessons,
         banks: &course.bank_names,
         cautions: &cautions,
         own_cautions: &none,

@@ -61,17 +61,23 @@ impl Index {
 
 /// The sections of all lessons on their way into the index, brought in any order while the pages of the lessons are made.
 /// Where a course is so long that its index would be, the text of every section is cut; how short depends on how many
-/// there are, so the first ones wait until that is certain.
-pub(in crate::site) struct Sections {
+/// there are, so the first ones wait until that is certain. From then on what is ready goes out: no thread waits for an
+/// index of megabytes at the end, and it is never in memory as a whole.
+pub(in crate::site) struct Sections<'s> {
+    /// Takes rows in the order of the course, a piece at a time.
+    take: &'s (dyn Fn(&str) + Sync),
     /// Of those brought so far: neither ever becomes less, so what is certain now stays so.
     count: AtomicUsize,
     letters: AtomicUsize,
     line: Mutex<Line>,
 }
 
-/// Lessons in the order of the course: the rows of the first ones, and those that came out of turn or wait.
+/// Lessons in the order of the course: rows that are ready to go out, and lessons that came out of turn or wait.
+#[derive(Default)]
 struct Line {
     json: String,
+    /// Whether there were rows before these.
+    begun: bool,
     next: usize,
     waiting: BTreeMap<usize, Brought>,
 }
@@ -87,11 +93,13 @@ enum Brought {
 /// How many lessons that waited are taken when another one comes: others want the line too.
 const AT_ONCE: usize = 32;
 
-impl Sections {
-    /// None yet, with room for an index of so many bytes: growing into it would hold the index twice.
-    pub(super) fn new(room: usize) -> Self {
-        let line = Line { json: String::with_capacity(room), next: 0, waiting: BTreeMap::new() };
-        Self { count: AtomicUsize::new(0), letters: AtomicUsize::new(0), line: Mutex::new(line) }
+/// Bytes of rows that go out together.
+const PIECE: usize = 128 * 1024;
+
+impl<'s> Sections<'s> {
+    /// None yet; `take` takes their rows.
+    pub(in crate::site) fn new(take: &'s (dyn Fn(&str) + Sync)) -> Self {
+        Self { take, count: AtomicUsize::new(0), letters: AtomicUsize::new(0), line: Mutex::default() }
     }
 
     /// How many letters of a section are certain to be enough: one more than may be kept shows that there is something
@@ -127,21 +135,28 @@ impl Sections {
         line.waiting.insert(lesson, brought);
         if certain {
             (0..AT_ONCE).all(|_| line.take());
+            if line.json.len() >= PIECE {
+                // The lock keeps the pieces in their order.
+                (self.take)(&line.json);
+                line.json.clear();
+            }
         }
     }
 
-    /// The rows of all lessons, in the order of the course.
-    pub(super) fn rows(self) -> Index {
+    /// The rest of the rows, when all lessons were brought.
+    pub(in crate::site) fn end(self) -> String {
         let long = self.letters.into_inner() > MOST_TEXT;
         let most = long.then_some(share(self.count.into_inner()));
-        let Line { mut json, waiting, .. } = self.line.into_inner().unwrap_or_else(PoisonError::into_inner);
-        let waiting: Vec<Mutex<Option<Brought>>> = waiting.into_values().map(|one| Mutex::new(Some(one))).collect();
+        let mut line = self.line.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let waiting = std::mem::take(&mut line.waiting).into_values();
+        let waiting: Vec<Mutex<Option<Brought>>> = waiting.map(|one| Mutex::new(Some(one))).collect();
         let rest = in_parallel(&waiting, threads(), |one| {
             let brought = one.lock().unwrap_or_else(PoisonError::into_inner).take();
             brought.map_or_else(String::new, |brought| brought.rows(most))
         });
-        rest.iter().for_each(|rows| append(&mut json, rows));
-        Index { json, groups: vec![LESSONS] }
+        line.json.reserve(rest.iter().map(|rows| rows.len() + 1).sum());
+        rest.iter().for_each(|rows| line.append(rows));
+        line.json
     }
 }
 
@@ -149,9 +164,20 @@ impl Line {
     /// Takes the lesson whose turn it is, if it is there.
     fn take(&mut self) -> bool {
         let Some(brought) = self.waiting.remove(&self.next) else { return false };
-        append(&mut self.json, &brought.rows(Some(LEAST_TEXT)));
+        self.append(&brought.rows(Some(LEAST_TEXT)));
         self.next += 1;
         true
+    }
+
+    fn append(&mut self, rows: &str) {
+        if rows.is_empty() {
+            return;
+        }
+        if self.begun {
+            self.json.push(',');
+        }
+        self.begun = true;
+        self.json.push_str(rows);
     }
 }
 
@@ -162,13 +188,6 @@ impl Brought {
             Brought::Rows(rows) => rows,
         }
     }
-}
-
-fn append(json: &mut String, rows: &str) {
-    if !json.is_empty() && !rows.is_empty() {
-        json.push(',');
-    }
-    json.push_str(rows);
 }
 
 /// The rows of one lesson, whose group is the first one of the index.
@@ -204,13 +223,16 @@ mod tests {
     /// The texts that come out, section by section; each is that of a lesson of its own, and they come last one first.
     fn kept(texts: impl Iterator<Item = String>) -> Vec<String> {
         let texts: Vec<String> = texts.collect();
-        let sections = Sections::new(0);
+        let out = Mutex::new(String::new());
+        let take = |rows: &str| out.lock().expect("no thread panicked").push_str(rows);
+        let sections = Sections::new(&take);
         for (lesson, text) in texts.into_iter().enumerate().rev() {
             let enough = text.chars().take(sections.enough()).collect();
             sections.bring(lesson, vec![IndexEntry { group: LESSONS, text: enough, ..IndexEntry::default() }]);
         }
+        let rest = sections.end();
         let all: Vec<(usize, String, String, String, String, String)> =
-            serde_json::from_str(&format!("[{}]", sections.rows().json)).expect("rows of six");
+            serde_json::from_str(&format!("[{}{rest}]", out.into_inner().expect("as above"))).expect("rows of six");
         all.into_iter().map(|row| row.4).collect()
     }
 

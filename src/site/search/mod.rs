@@ -12,6 +12,7 @@ use super::formulas;
 use super::work::{Shown, title};
 use crate::course::{Course, ReadyLesson};
 use crate::markdown::{Body, Caution, Insert, page_names};
+use std::sync::{Mutex, PoisonError};
 use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
@@ -46,33 +47,59 @@ const PAGES: &[(&str, &str, &str, &[&str])] = &[
     (page_names::GLOSSARY, "site.glossary", "site.glossary-about", &[]),
 ];
 
-/// The script, from what all lessons brought to it.
-pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> String {
-    let mut rows = sections.rows();
-    of_terms(course, &mut rows);
-    of_formulas(course, shown, &mut rows);
-    of_calculators(course, shown, &mut rows);
-    let phrases = &course.phrases;
-    for (href, name, about, beside) in PAGES {
-        let asked = format!("{ASKED}{}", href.trim_end_matches(".html"));
-        let also: Vec<&str> = beside.iter().copied().chain([asked.as_str()]).map(|key| phrases.get(key)).collect();
-        rows.add(IndexEntry {
-            group: "search.in-pages",
-            href: (*href).to_owned(),
-            title: phrases.get(name).to_owned(),
-            text: phrases.get(about).to_owned(),
-            also: also.join(", "),
-            ..IndexEntry::default()
-        });
+/// What is around the rows of the lessons: the script's beginning, and the rows of everything else with its end.
+#[derive(Debug)]
+pub(super) struct Around {
+    pub(super) head: String,
+    rows: String,
+}
+
+impl Around {
+    pub(super) fn of(course: &Course, shown: &[Shown]) -> Self {
+        let mut rows = Index { json: String::new(), groups: vec![LESSONS] };
+        of_terms(course, &mut rows);
+        of_formulas(course, shown, &mut rows);
+        of_calculators(course, shown, &mut rows);
+        let phrases = &course.phrases;
+        for (href, name, about, beside) in PAGES {
+            let asked = format!("{ASKED}{}", href.trim_end_matches(".html"));
+            let also: Vec<&str> = beside.iter().copied().chain([asked.as_str()]).map(|key| phrases.get(key)).collect();
+            rows.add(IndexEntry {
+                group: "search.in-pages",
+                href: (*href).to_owned(),
+                title: phrases.get(name).to_owned(),
+                text: phrases.get(about).to_owned(),
+                also: also.join(", "),
+                ..IndexEntry::default()
+            });
+        }
+        let groups = Value::List(rows.groups.iter().map(|group| phrases.get(group).into()).collect());
+        let same = phrases.iter().filter(|(key, _)| key.starts_with(SAME)).map(|(_, words)| words.into());
+        let small = phrases.get(SMALL).into();
+        let head = map(vec![("groups", groups), ("same", Value::List(same.collect())), ("small", small)]).line();
+        let head = format!("const TANKSIDE_INDEX = {},\"rows\":[", in_script(head.trim_end_matches('}')));
+        Self { head, rows: rows.json }
     }
-    let groups = Value::List(rows.groups.iter().map(|group| phrases.get(group).into()).collect());
-    let same = phrases.iter().filter(|(key, _)| key.starts_with(SAME)).map(|(_, words)| words.into());
-    let small = phrases.get(SMALL).into();
-    let head = map(vec![("groups", groups), ("same", Value::List(same.collect())), ("small", small)]).line();
-    let head = format!("const TANKSIDE_INDEX = {},\"rows\":[", in_script(head.trim_end_matches('}')));
-    rows.json.insert_str(0, &head);
-    rows.json.push_str("]};\n");
-    rows.json
+
+    /// The script's end, after the last rows of the lessons.
+    pub(super) fn end(&self, after_lessons: bool) -> String {
+        format!("{}{}]}};\n", if after_lessons { "," } else { "" }, self.rows)
+    }
+}
+
+/// The script as a whole, where the pages of the lessons are not made in the same run.
+pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
+    let around = Around::of(course, shown);
+    let rows = Mutex::new(String::new());
+    let take = |piece: &str| rows.lock().unwrap_or_else(PoisonError::into_inner).push_str(piece);
+    let sections = Sections::new(&take);
+    for (index, lesson) in course.lessons.iter().enumerate() {
+        bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
+    }
+    let rest = sections.end();
+    let rows = rows.into_inner().unwrap_or_else(PoisonError::into_inner) + &rest;
+    let end = around.end(!rows.is_empty());
+    [around.head, rows, end].concat()
 }
 
 /// The sentences that the search itself shows, for its script.
@@ -85,33 +112,22 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
-/// Room for what the lessons of a course bring; still empty.
-pub(super) fn gathering(course: &Course) -> Sections {
-    let written: usize = course.lessons.iter().map(|lesson| lesson.html_length()).sum();
-    // What it comes to, as a rule.
-    Sections::new(written / 3)
-}
-
-/// The same with all that they bring, where their pages are not made in the same run.
-pub(super) fn gathered(course: &Course) -> Sections {
-    let sections = gathering(course);
-    for (index, lesson) in course.lessons.iter().enumerate() {
-        bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
-    }
-    sections
-}
-
 /// Brings what can be found in a lesson: by its headings and by its examples. `markup` is the HTML of its body.
-pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup: &str, all: &Sections) {
+pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup: &str, all: &Sections<'_>) {
     let phrases = &course.phrases;
     let (number, total) = ((index + 1).to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
     let within = phrases.fill_with("search.in-lesson", &[("position", &number), ("lesson", name)]);
-    let mut whole = String::with_capacity(markup.len());
-    written(course, &lesson.body, markup, &mut whole);
+    let mut whole = String::new();
+    let whole = if lesson.body.holes.is_empty() {
+        markup
+    } else {
+        written(course, &lesson.body, markup, &mut whole);
+        &whole
+    };
     let mut brought = Vec::new();
-    for (index, section) in sections(&whole, all.enough()).into_iter().enumerate() {
+    for (index, section) in sections(whole, all.enough()).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
             let place = phrases.fill_with("site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))

@@ -16,8 +16,8 @@ struct Words {
 }
 
 impl Words {
-    fn holding(enough: usize) -> Self {
-        Self { text: String::new(), blank: false, room: enough }
+    fn holding(enough: usize, usual: usize) -> Self {
+        Self { text: String::with_capacity(enough.min(usual)), blank: false, room: enough }
     }
 
     fn push(&mut self, text: &str) {
@@ -116,10 +116,14 @@ impl Words {
     }
 }
 
+/// Room for most titles and texts, so that they need not move while they grow.
+const TITLE: usize = 32;
+const TEXT: usize = 512;
+
 /// The generator's own HTML as text, by heading; the first entry is the text before any heading. Of each text at least
 /// the first `enough` letters are there.
 pub(super) fn sections(html: &str, enough: usize) -> Vec<Section> {
-    let made = |id: &str| (id.to_owned(), Words::holding(usize::MAX), Words::holding(enough));
+    let made = |id: &str| (id.to_owned(), Words::holding(usize::MAX, TITLE), Words::holding(enough, TEXT));
     let mut all = vec![made("")];
     let (mut rest, mut heading) = (html, false);
     while let Some((_, title, text)) = all.last_mut() {
