@@ -19,9 +19,10 @@ async function loadQuestions() {
 /** What decides a question's formula: no two choice questions share one. @param {AskedQuestion} question */
 const formulaOf = (question) => question.asks || question.id;
 
-/** A day as people say it. @param {number} day */
+/** A day as people say it, with its year where it is far off. @param {number} day */
 function dayName(day) {
-  return new Date(day * 86_400_000).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
+  const year = day - learnDay() > 300 ? "numeric" : undefined;
+  return new Date(day * 86_400_000).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", year, timeZone: "UTC" });
 }
 
 /** The days of the week in the order of the page's language. @returns {[number, string][]} */
@@ -280,7 +281,7 @@ function startDrill($part) {
   }
   addEventListener("beforeprint", () => { if (!role("setup").hidden && haveParts(["learning"])) unfold(); });
   addEventListener("afterprint", () => { if (folded) $plan.open = folded = false; });
-  for (const kind of ["pointerdown", "pointermove", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
+  for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
   addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || role("setup").hidden || haveParts(["learning"])) return;
     event.preventDefault();

@@ -132,7 +132,7 @@ function startLog($part) {
   function addLawn() {
     const row = /** @type {[string, string, string]} */ (["name", "area", "used"].map((name) => field(name).value.trim().slice(0, 100)));
     // As the page writes it: 12,345 ft² for 12345 and for 12345 ft2.
-    const grouped = (/** @type {string} */ text) => text.replace(/^\d{5,9}(?![\d.,])/, (whole) => whole.replace(/\B(?=(\d{3})+$)/g, word("number").slice(2, word("number").indexOf("345"))));
+    const grouped = (/** @type {string} */ text) => text.replace(/^\d{5,}(?![\d.,])/, (whole) => whole.replace(/\B(?=(\d{3})+$)/g, word("number").slice(2, word("number").indexOf("345"))));
     const withUnit = (/** @type {string} */ text, /** @type {string} */ unit) => grouped(/[\p{L}²]/u.test(text) ? text.replace(/(ft|yd|m)2\b/, "$1²") : `${text} ${unit}`);
     if (!row[1] || !row[2]) { role("said").textContent = word("log-both"); return; }
     role("said").textContent = "";

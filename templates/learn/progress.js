@@ -286,8 +286,8 @@ function startProgress($part) {
       if ($again instanceof HTMLElement) $again.focus();
     }
   });
-  // Whoever prints by the browser's own menu moves a pointer or presses a key first.
-  for (const kind of ["pointerdown", "pointermove", "keydown"]) addEventListener(kind, () => { needOptions().catch(() => {}); }, { once: true });
+  // Whoever prints by the browser’s own menu has mostly touched the page before.
+  for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needOptions().catch(() => {}); }, { once: true });
   addEventListener("beforeprint", () => { if ($part.dataset.print !== "certificate") putRecord(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; });
   LEARN.onChange(show);

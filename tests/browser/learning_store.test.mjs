@@ -130,7 +130,7 @@ test("the printed record holds what the file holds, and a certificate asks for a
     await page.locator("#learner-name").fill("Ana <b>");
     await page.locator('[data-do="rename"]').click();
     const course = JSON.parse(await page.locator('[data-role="course"]').textContent());
-    // A choice is printed in words, which came with the first movement of the pointer.
+    // A choice is printed in words, which came with the first touch.
     await page.waitForFunction(() => typeof TANKSIDE_QUESTIONS !== "undefined");
     await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
     await page.emulateMedia({ media: "print" });
