@@ -301,8 +301,10 @@ pub(crate) fn input_problem(
     let phrases = crate::catalogue::first_phrases();
     let mut said = say::problem(calculator, fault, system, phrases);
     // `gal/1000 ft` for `gal/1000 ft2`.
-    if matches!(&fault.fault, InputFault::Misread(Misread::WrongKind(unit), _) if unit.dim().length == -1) {
-        said = said.replacen(phrases.get("kind.other"), "per distance, without the ² of an area", 1);
+    if let InputFault::Misread(Misread::WrongKind(unit), _) = &fault.fault
+        && unit.dim().length == -1
+    {
+        said = said.replacen(&unit.shown(), "per distance, without the ² of an area", 1);
     }
     let problem = Problem::new(rule_of(&fault.fault), said.trim_end_matches('.').to_owned(), "");
     match &fault.fault {
