@@ -1,5 +1,8 @@
 // Answering questions in a browser as a learner would, right or wrong, on whatever page asks them.
 
+import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
+
 /** The question on the stage, with what its author wrote. */
 export async function asked(part) {
   // What a tap starts waits for the scripts that it needs.
@@ -97,3 +100,36 @@ export function kept(page) {
     return Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.startsWith(start)).map(([name, text]) => [name.slice(start.length), text]));
   });
 }
+
+/** Where a round shows its question. */
+export const stage = '[data-role="stage"]';
+
+/** A page of practice on a phone, once its script has started; `look` gets the page and its first part. */
+export function visit(page, look, options = {}) {
+  return open(
+    diskUrl(page),
+    async (page) => {
+      await page.locator("[data-started]").first().waitFor();
+      await look(page, page.locator("[data-started]").first());
+    },
+    { viewport: PHONE, reducedMotion: "reduce", ...options },
+  );
+}
+
+/** Begins an exam and waits for its first question. */
+export async function beginExam(part) {
+  await part.locator('[data-do="begin-exam"]').click();
+  await part.locator(`${stage} [data-part="question"]`).waitFor();
+}
+
+/** Answers the question on the page in some way. */
+export async function answerSomehow(part) {
+  const place = part.locator(`${stage} [data-part="question"]`);
+  const entries = await place.locator(".tk-question__entry, [data-piece]").all();
+  if (entries.length) for (const entry of entries) await entry.fill("12.5 gal");
+  else if (await place.locator(".tk-order__item").count()) await place.locator('[data-do="down"]').first().click();
+  else await place.locator(".tk-choice__mark").first().check();
+}
+
+/** The sittings that are kept on the device. */
+export const sittingsOf = async (page) => Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));
