@@ -146,7 +146,8 @@ fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
     let mut rows: Vec<(Severity, CautionRow)> = Vec::new();
     for one in worked {
         for caution in one.cautions.iter().filter(|caution| caution.id.starts_with(one.calculator.id)) {
-            if seen.insert(caution.id) {
+            // One nozzle or several: the same warning.
+            if seen.insert(caution.id.trim_end_matches("-one")) {
                 let severity = caution.severity.id();
                 let word = phrases.get(&format!("severity.{severity}")).to_owned();
                 let text = quantities(&say::caution(one, caution, phrases));
