@@ -101,11 +101,12 @@ fuzz_target!(|data: &[u8]| {
             return;
         }
     };
-    assert!(Value::read(&answer).is_some(), "{answer}");
-    let read: serde_json::Value = serde_json::from_str(&answer).unwrap_or_else(|fault| panic!("{fault}: {answer}"));
-    for key in ["form", "answer", "html"] {
-        elements(read[key].as_str().unwrap_or_default());
-    }
+    // Form and answer of a worked example come after its JSON, each behind a zero byte.
+    let mut pieces = answer.split('\0');
+    let said = pieces.next().unwrap_or_default();
+    assert!(Value::read(said).is_some(), "{said}");
+    let read: serde_json::Value = serde_json::from_str(said).unwrap_or_else(|fault| panic!("{fault}: {said}"));
+    read["html"].as_str().into_iter().chain(pieces).for_each(elements);
 });
 
 fn elements(markup: &str) {
