@@ -211,8 +211,13 @@ fn flags(root: &Path) -> Result<Vec<String>, Failure> {
         }
     }
     let mapped = mappings.into_iter().map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
-    // What refers to what, for `parts`.
-    Ok(mapped.chain(["-Clink-arg=--emit-relocs".to_owned()]).collect())
+    let more = [
+        // What refers to what, for `parts`.
+        "-Clink-arg=--emit-relocs",
+        // Small functions are inlined a little sooner than where only size counts: a tenth faster for 1 KB, gzip.
+        "-Cllvm-args=-inline-threshold=20",
+    ];
+    Ok(mapped.chain(more.map(str::to_owned)).collect())
 }
 
 fn sysroot(root: &Path) -> Result<PathBuf, Failure> {
