@@ -1,130 +1,16 @@
 // Nothing a learner did is lost: reload, a full or refused store, two tabs, stores that cannot be read or are newer, a
-// clock set back, several people on one phone, and progress carried as a file.
+// clock set back, and progress carried as a file.
 
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";
-import { answer, asked, kept } from "./asking.mjs";
-import { violations } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
-
-const LESSON = diskUrl("lessons/catch-test.html");
-const HOME = diskUrl("index.html");
-const PROGRESS = diskUrl("progress.html");
-const QUIZ = '[data-part="quiz"][data-started]';
-
-function visit(url, look, before) {
-  return open(
-    "about:blank",
-    async (page) => {
-      if (before) await page.addInitScript(before);
-      await page.goto(url);
-      await look(page);
-    },
-    { viewport: PHONE, reducedMotion: "reduce", acceptDownloads: true },
-  );
-}
-
-/** Takes the lesson's questions, `times` over, each right. */
-async function practice(page, times = 1) {
-  for (let turn = 0; turn < times; turn += 1) {
-    await page.goto(LESSON);
-    const part = page.locator(QUIZ);
-    await part.waitFor();
-    await part.locator('[data-role="start"] button').click();
-    // What asks is loaded at the first touch.
-    await part.locator('[data-do="check"]').waitFor();
-    while (await part.locator('[data-do="check"]').isVisible()) {
-      await answer(part, await asked(part), true);
-      await part.locator('[data-do="check"]').click();
-      await part.locator('[data-do="next"]').click();
-      if (await part.locator('[data-role="total"]').count()) break;
-    }
-  }
-}
-
-const sittings = async (page) => Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));
-
-test("the home page of somebody new says nothing, and of somebody who was here where to go on, in the first screen", async () => {
-  await visit(HOME, async (page) => {
-    assert.ok(await page.locator('[data-role="here"]').isHidden());
-    await page.goto(diskUrl("lessons/swath-timing.html"));
-    await page.goto(HOME);
-    const way = page.locator(".tk-here__on");
-    assert.match(await way.innerText(), /^Continue: /);
-    assert.equal(await way.getAttribute("href"), "lessons/swath-timing.html");
-    const box = await way.boundingBox();
-    assert.ok(box.y + box.height <= PHONE.height, `it ends at ${box.y + box.height}`);
-    assert.match(await page.locator(".tk-contents").first().innerText(), /here/);
-    assert.deepEqual(await violations(page), []);
-  });
-});
-
-test("a lesson whose questions are all answered right is behind the learner: the next one is offered", async () => {
-  await visit(LESSON, async (page) => {
-    const next = await page.locator('.tk-turn__link[rel="next"]').getAttribute("href");
-    await practice(page);
-    assert.equal(await page.locator(`${QUIZ} a.tk-button--main`).getAttribute("href"), next);
-    await page.goto(HOME);
-    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), `lessons/${next}`);
-    // A second learner on the same phone sees who learns, and begins with the first lesson.
-    await page.evaluate(() => { LEARN.rename(LEARN.currentId(), "Rosa"); LEARN.add("Bo"); });
-    await page.reload();
-    assert.match(await page.locator(".tk-here__ways").innerText(), /Learning here: Bo/);
-    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), "lessons/why-it-must-fit.html");
-    // After the last lesson, the drill.
-    await page.evaluate(() => {
-      const { lessons } = JSON.parse(document.querySelector('[data-role="outline"]').textContent);
-      const { stem, digests } = lessons.at(-1);
-      LEARN.seen(stem);
-      LEARN.setNote("standing", { day: learnDay(), items: Object.fromEntries(digests.map((digest) => [digest, { row: 1, right: true }])) });
-    });
-    await page.reload();
-    assert.deepEqual(await page.locator(".tk-here__on").evaluateAll((all) => all.map((one) => one.getAttribute("href"))), ["drill.html"]);
-  });
-});
-
-test("drill and mock exam are within reach on a first visit, in the first screen", async () => {
-  await visit(HOME, async (page) => {
-    for (const href of ["drill.html", "exam.html"]) {
-      const box = await page.locator(`.tk-cover a[href="${href}"]`).boundingBox();
-      assert.ok(box.y + box.height <= 640, `${href} ends at ${box.y + box.height}`);
-    }
-  });
-});
-
-test("the home page's first line is the exam that is running, with the minutes left, and then the drill that was left", async () => {
-  await visit(diskUrl("drill.html"), async (page) => {
-    await page.locator('[data-part="drill"][data-started] [data-do="begin"]').click();
-    const part = page.locator('[data-part="drill"]');
-    await answer(part, await asked(part), true);
-    await part.locator('[data-do="check"]').click();
-    await part.locator('[data-do="next"]').click();
-    await page.goto(HOME);
-    const first = page.locator(".tk-here__ways a").first();
-    assert.match(await first.innerText(), /^Continue your drill: question 2 of 12$/);
-    assert.equal(await first.getAttribute("href"), "drill.html");
-    await page.goto(diskUrl("exam.html"));
-    await page.locator('[data-part="exam"][data-started] [data-do="begin-exam"]').click();
-    await page.locator('[data-role="stage"] [data-part="question"]').waitFor();
-    await page.clock.setFixedTime(Date.now() + 37.5 * 60_000);
-    await page.goto(HOME);
-    assert.match(await first.innerText(), /^Continue your mock exam: 23 minutes left$/);
-    assert.equal(await first.getAttribute("href"), "exam.html");
-    const box = await first.boundingBox();
-    assert.ok(box.y + box.height <= 640, `it ends at ${box.y + box.height}`);
-    assert.deepEqual(await page.locator(".tk-here__ways a").evaluateAll((all) => all.filter((one) => /drill/.test(one.href)).length), 1);
-    assert.deepEqual(await violations(page), []);
-    await page.clock.setFixedTime(Date.now() + 61 * 60_000);
-    await page.reload();
-    assert.match(await first.innerText(), /^Time is up/);
-  });
-});
+import { answer, asked, kept, sittingsOf } from "./asking.mjs";
+import { open } from "./browser.mjs";
+import { LESSON, PROGRESS, QUIZ, practice, visit } from "./stored.mjs";
 
 test("the printed record holds what the file holds, and a certificate asks for a name first", async () => {
   await visit(LESSON, async (page) => {
     await practice(page);
-    const [sat] = await sittings(page);
+    const [sat] = await sittingsOf(page);
     await page.goto(PROGRESS);
     await page.locator('[data-part="progress"][data-started]').waitFor();
     await page.locator("#learner-name").fill("Ana <b>");
@@ -188,98 +74,6 @@ test("the printed record holds what the file holds, and a certificate asks for a
   });
 });
 
-test("three right answers on fresh numbers count as learned, and the home page says so by lesson and by topic", async () => {
-  await visit(HOME, async (page) => {
-    await practice(page, 3);
-    await page.goto(HOME);
-    assert.match(await page.locator(".tk-contents").first().innerText(), /\d of \d learned|done/);
-    await page.locator(".tk-here summary").click();
-    assert.match(await page.locator(".tk-here__topics").innerText(), /learned/);
-    const digests = (await sittings(page)).flatMap((one) => one.answers);
-    for (const digest of new Set(digests.map((one) => one.digest))) {
-      const draws = digests.filter((one) => one.digest === digest).map((one) => one.draw);
-      assert.equal(new Set(draws).size, draws.length, "the numbers were fresh each time");
-    }
-  });
-});
-
-test("what is due is on the first page on its day, in all, by lesson and by topic, and the drill counts the same", async () => {
-  await visit(LESSON, async (page) => {
-    await practice(page, 3);
-    const due = page.locator(".tk-here__ways a", { hasText: /^Due today/ });
-    await page.goto(HOME);
-    assert.equal(await due.count(), 0, "nothing on the day it is learned");
-    await page.clock.setSystemTime(Date.now() + 26 * 3_600_000);
-    await page.goto(HOME);
-    assert.equal(await due.innerText(), "Due today: 2 questions");
-    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 learned, 2 due$/);
-    await page.locator(".tk-here summary").click();
-    assert.match(await page.locator(".tk-here__topic").innerText(), /^Output\s+2 of \d+ learned, 2 due$/);
-    await due.click();
-    await page.locator('[data-role="standing"]').filter({ hasText: "Due today: 2." }).waitFor();
-    // A day without practice asks for nothing.
-    await page.evaluate(() => LEARN.setNote("settings", { ...LEARN.note("settings")?.note, off: [new Date().getDay()] }));
-    await page.reload();
-    await page.locator('[data-part="drill"][data-started]').waitFor();
-    assert.doesNotMatch(await page.locator('[data-role="standing"]').innerText(), /Due/);
-    await page.goto(HOME);
-    assert.equal(await due.count(), 0);
-    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 learned$/);
-  });
-});
-
-test("what was right once and then missed is missed, and is not counted as right too", async () => {
-  await visit(HOME, async (page) => {
-    await practice(page);
-    await page.goto(HOME);
-    assert.match(await page.locator(".tk-contents__how").innerText(), /3 of 3 answered right$/);
-    await page.goto(LESSON);
-    const part = page.locator(QUIZ);
-    await part.locator('[data-role="start"] button').click();
-    for (let turn = 0; turn < 2; turn += 1) {
-      await answer(part, await asked(part), false);
-      await part.locator('[data-do="check"]').click();
-    }
-    await part.locator('[data-do="next"]').click();
-    await part.locator('[data-do="stop"]').click();
-    await part.locator('[data-role="total"]').waitFor();
-    await page.goto(HOME);
-    assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 answered right, 1 missed$/);
-    assert.equal(await page.locator(".tk-here__on").getAttribute("href"), LESSON.slice(LESSON.indexOf("lessons/")), "and its lesson is not behind the learner");
-  });
-});
-
-test("starting over takes what one person did and nothing else: on a shared phone the others keep theirs, and nobody goes on in another's name", async () => {
-  await visit(PROGRESS, async (page) => {
-    const press = (chore) => page.locator(`[data-do="${chore}"]`).click();
-    for (const name of ["Ana", "Beto"]) {
-      if (name === "Beto") await press("add");
-      await page.locator("#learner-name").fill(name);
-      await press("rename");
-      await practice(page);
-      await page.goto(PROGRESS);
-    }
-    const before = await kept(page);
-    await page.goto(HOME);
-    await page.getByRole("link", { name: "Start over" }).click();
-    await press("start-over");
-    assert.match(await page.locator("#over-sure").innerText(), /^Everything Beto did here will be deleted; the others keep theirs/);
-    await press("surely");
-    assert.match(await page.locator('[data-role="said"]').innerText(), /^Done\. You are back at the beginning/);
-    const [beto, ana] = await page.evaluate(() => [LEARN.current(), LEARN.people().find((one) => one.name === "Ana")]);
-    assert.equal(beto.name, "Beto");
-    const after = await kept(page);
-    for (const [name, text] of Object.entries(before)) if (name.includes(ana.id)) assert.equal(after[name], text, name);
-    assert.deepEqual(Object.keys(after).filter((name) => name.includes(beto.id)), [`person.${beto.id}`]);
-    await page.goto(HOME);
-    assert.match(await page.locator(".tk-here__on").innerText(), /^Continue: /);
-    assert.equal(await page.locator(".tk-contents__how").count(), 0, "no lesson has been begun");
-    await page.goto(PROGRESS);
-    await page.getByLabel("Ana").check();
-    assert.ok(await page.locator('[data-role="none"]').isHidden(), "Ana's record is there");
-  });
-});
-
 test("two tabs that answer at the same time both keep their answers", async () => {
   await visit(LESSON, async (page) => {
     const other = await page.context().newPage();
@@ -293,7 +87,7 @@ test("two tabs that answer at the same time both keep their answers", async () =
       await answer(part, await asked(part), true);
       await part.locator('[data-do="check"]').click();
     }));
-    const all = await sittings(page);
+    const all = await sittingsOf(page);
     assert.equal(all.flatMap((one) => one.answers).length, 2);
   });
 });
@@ -314,7 +108,7 @@ test("one sitting that two tabs go on with keeps the answers of both", async () 
       await answer(here, await asked(here), tab === page);
       await here.locator('[data-do="check"]').click();
     }
-    const [only, ...more] = await sittings(page);
+    const [only, ...more] = await sittingsOf(page);
     assert.deepEqual(more, []);
     assert.equal(only.answers.length, 3, JSON.stringify(only.answers));
   });
@@ -412,94 +206,6 @@ test("a clock that was set back loses nothing, and nothing waits for years", asy
   });
 });
 
-test("several people share a phone, each with progress of their own", async () => {
-  await visit(LESSON, async (page) => {
-    await practice(page);
-    await page.goto(PROGRESS);
-    await page.locator("#learner-name").fill("Ana");
-    await page.locator('[data-do="rename"]').click();
-    await page.locator('[data-do="add"]').click();
-    await page.locator("#learner-name").fill("Beto <b>");
-    await page.locator('[data-do="rename"]').click();
-    assert.ok(await page.locator('[data-role="none"]').isVisible(), "somebody new has done nothing");
-    assert.deepEqual(await violations(page), []);
-    await page.goto(HOME);
-    await page.goto(PROGRESS);
-    await page.getByLabel("Ana").check();
-    assert.ok(await page.locator('[data-role="none"]').isHidden());
-    const record = await page.evaluate(() => LEARN.record("t", "d"));
-    assert.equal(record.learner.name, "Ana");
-  });
-});
-
-test("on a lesson and on each page for learners it says whose progress it is, where a name is set", async () => {
-  await visit(LESSON, async (page) => {
-    const who = page.locator(".tk-who");
-    assert.equal(await who.count(), 0, "nothing without a name");
-    await page.evaluate(() => LEARN.rename(LEARN.currentId(), "Ana"));
-    for (const name of ["lessons/catch-test", "drill", "exam", "steps", "reading", "log"]) {
-      await page.goto(diskUrl(`${name}.html`));
-      assert.equal(await who.innerText(), "Learning here: Ana", name);
-      assert.match(await who.locator("a").getAttribute("href"), /^(\.\.\/)?progress\.html$/);
-    }
-    assert.deepEqual(await violations(page), []);
-  });
-});
-
-test("a name that somebody on the phone has already is asked about: the same person goes on, another adds a letter", async () => {
-  await visit(LESSON, async (page) => {
-    const part = page.locator('[data-part="progress"]');
-    const names = () => page.evaluate(() => LEARN.people().map((one) => one.name));
-    const same = part.locator('[data-role="same"]');
-    await page.goto(PROGRESS);
-    await page.locator("#learner-name").fill("Ada");
-    await page.locator('[data-do="rename"]').click();
-    await page.locator('[data-do="add"]').click();
-    await practice(page);
-    await page.goto(PROGRESS);
-    await page.locator("#learner-name").fill(" ada ");
-    await page.locator('[data-do="rename"]').click();
-    assert.match(await same.innerText(), /already a learner called Ada on this device\. Are you the same person\?/);
-    assert.equal(await page.evaluate(() => document.activeElement.textContent), "Yes, I am that Ada");
-    assert.deepEqual(await violations(page), []);
-    assert.deepEqual(await names(), ["Ada", ""], "nothing is decided yet");
-    await part.locator('[data-do="another"]').click();
-    assert.equal(await page.evaluate(() => document.activeElement.id), "learner-name");
-    assert.match(await part.locator('[data-role="said"]').innerText(), /first letter of your last name/);
-    await page.locator("#learner-name").fill("Ada B.");
-    await page.locator('[data-do="rename"]').click();
-    assert.deepEqual(await names(), ["Ada", "Ada B."]);
-    // Somebody who began without a name, and is one of them.
-    await page.locator('[data-do="add"]').click();
-    await practice(page);
-    await page.goto(PROGRESS);
-    await page.locator("#learner-name").fill("Ada");
-    await page.locator('[data-do="rename"]').click();
-    await part.locator('[data-do="same"]').click();
-    assert.deepEqual(await names(), ["Ada", "Ada B."]);
-    assert.equal(await page.evaluate(() => LEARN.current().name), "Ada");
-    assert.equal(await page.evaluate(() => LEARN.sittings().length), 1, "what was done without a name is Ada's");
-    // An exam asks as well.
-    await page.locator('[data-do="add"]').click();
-    await page.goto(diskUrl("exam.html"));
-    const exam = page.locator('[data-part="exam"][data-started]');
-    await exam.locator("#exam-code").fill("OAK-17");
-    await exam.locator("#exam-who").fill("Ada");
-    await exam.locator('[data-do="begin-exam"]').click();
-    await exam.locator('[data-role="said"] a').waitFor();
-    assert.match(await exam.locator('[data-role="said"]').innerText(), /Are you the same person\? .*choose yourself first/);
-    assert.equal(await page.evaluate(() => LEARN.current().name), "");
-    // Two devices bring two of one name together: the days tell them apart.
-    await page.evaluate(() => {
-      const file = JSON.parse(LEARN.exported());
-      LEARN.imported(JSON.stringify({ ...file, people: [{ id: "another1", name: "Ada", made: "2026-01-05T12:00:00.000Z", sittings: [], notes: [] }] }));
-    });
-    await page.goto(PROGRESS);
-    const list = (await part.locator('[data-role="people-list"]').innerText()).split("\n").filter((text) => /^Ada \(since /.test(text));
-    assert.equal(new Set(list).size, 2, `${list}`);
-  });
-});
-
 test("all progress leaves as a file and comes back on another device; a foreign file changes nothing", async () => {
   let file;
   await visit(LESSON, async (page) => {
@@ -525,13 +231,13 @@ test("all progress leaves as a file and comes back on another device; a foreign 
       await page.locator('input[type="file"]').setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(file) });
       await page.locator('[data-role="said"]').filter({ hasText: `Sittings added: ${turn ? 0 : 1}.` }).waitFor();
     }
-    assert.equal((await sittings(page))[0].answers.length, 3);
+    assert.equal((await sittingsOf(page))[0].answers.length, 3);
     await page.locator('[data-do="start-over"]').click();
     await page.keyboard.press("Escape");
-    assert.equal((await sittings(page)).length, 1, "asked first");
+    assert.equal((await sittingsOf(page)).length, 1, "asked first");
     await page.locator('[data-do="start-over"]').click();
     await page.locator('[data-do="surely"]').click();
-    assert.equal((await sittings(page)).length, 0);
+    assert.equal((await sittingsOf(page)).length, 0);
   });
 });
 
