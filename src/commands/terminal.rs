@@ -7,6 +7,7 @@ use std::io::{IsTerminal, Write};
 use anstream::{AutoStream, ColorChoice};
 
 use crate::problem::{KEPT, Style, filled};
+use tankside_calc::text::escape::stays;
 
 /// Columns of text that is not printed to a terminal.
 const USUAL: usize = 80;
@@ -71,17 +72,10 @@ fn fitted_to(text: &str, width: usize) -> String {
     out
 }
 
-/// The text with a number and its unit kept on one line, and with `fl oz` as one unit.
+/// The text with each number and its unit kept on one line.
 fn kept_together(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for (at, letter) in text.char_indices() {
-        let (before, after) = (&text[..at], text[at + letter.len_utf8()..].chars().next());
-        let number = before.ends_with(|digit: char| digit.is_ascii_digit());
-        let unit = after.is_some_and(|next| next.is_alphabetic() || next == '%');
-        let kept = letter == ' ' && (number && unit || before.ends_with("fl") && text[at..].starts_with(" oz"));
-        out.push(if kept { KEPT } else { letter });
-    }
-    out
+    let letters = text.char_indices();
+    letters.map(|(at, letter)| if letter == ' ' && stays(text, at) { KEPT } else { letter }).collect()
 }
 
 /// Whether standard output may carry colors.

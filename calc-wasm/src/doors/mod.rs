@@ -1,4 +1,4 @@
-//! The doors of the core: what comes in and leaves as JSON (a worked example leaves as markup after it), and the bindings that a browser calls.
+//! The doors of the core: what comes in and leaves as JSON, markup after it, and the bindings that a browser calls.
 
 use crate::text::json::Value;
 

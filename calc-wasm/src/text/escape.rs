@@ -79,9 +79,9 @@ fn put(text: &str, kept: bool, out: &mut String) {
     out.push_str(&text[rest..]);
 }
 
-/// Whether the space at a place belongs to a quantity: before its unit, inside `fl oz`, after `/` or the count of a
-/// unit.
-fn stays(text: &str, at: usize) -> bool {
+/// Whether the space at this byte of a text belongs to a quantity: before its unit, inside `fl oz`, after `/` or the
+/// count of a unit.
+pub fn stays(text: &str, at: usize) -> bool {
     let (before, after) = (&text.as_bytes()[..at], &text.as_bytes()[at + 1..]);
     match before.last() {
         Some(b'/') => true,
