@@ -66,12 +66,16 @@ fn without_accent(letter: char) -> char {
     PLAIN.iter().find(|(letters, _)| letters.contains(letter)).map_or(letter, |(_, plain)| *plain)
 }
 
-/// `80`, `0.8` and `80,5` as a percentage above 0 and up to 100 %; `usual` where nothing of the kind can be made out.
+/// `80`, `0.8`, `80,5` and `4 of 5` as a percentage above 0 and up to 100 %; `usual` where nothing of the kind can be made out.
 pub fn percent_meant(written: &str, usual: &str) -> String {
     let plain = written.trim().trim_end_matches(['%', ' ']).trim_end_matches(" percent").replace(',', ".");
-    let number = plain.parse::<f64>().ok().filter(|number| *number > 0.0);
-    let percent = number.map(|number| if number < 1.0 { number * 100.0 } else { number });
-    let percent = percent.map(tankside_calc::text::figures::without_noise).filter(|percent| *percent <= 100.0);
+    let above_zero = |text: &str| text.trim().parse::<f64>().ok().filter(|number| *number > 0.0);
+    let number = above_zero(&plain).map(|number| if number < 1.0 { number * 100.0 } else { number });
+    // `7 of 10` and `7/10`; rounded down, so that as many are enough.
+    let parts = plain.split_once(" of ").or_else(|| plain.split_once('/'));
+    let share = parts.and_then(|(right, all)| Some((above_zero(right)? / above_zero(all)? * 1000.0).floor() / 10.0));
+    let percent = number.or(share).map(tankside_calc::text::figures::without_noise);
+    let percent = percent.filter(|percent| *percent > 0.0 && *percent <= 100.0);
     percent.map_or_else(|| usual.to_owned(), |percent| format!("{percent} %"))
 }
 
@@ -84,6 +88,20 @@ mod tests {
         assert!(is_name("first-week-2"));
         for bad in ["", "-a", "a-", "A", "a b", "a/b", "..", "ä", "a_b"] {
             assert!(!is_name(bad), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_share_that_was_meant_is_a_percentage() {
+        for (written, percent) in [
+            ("0.8", "80 %"),
+            ("80,5", "80.5 %"),
+            ("3 of 4", "75 %"),
+            ("2/3", "66.6 %"),
+            ("5 of 4", "70 %"),
+            ("a/b", "70 %"),
+        ] {
+            assert_eq!(percent_meant(written, "70 %"), percent, "{written}");
         }
     }
 

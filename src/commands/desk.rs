@@ -54,6 +54,12 @@ pub(super) fn from_here(problems: &mut Problems, folder: Option<&Path>, own: &dy
     }
 }
 
+/// What to write where something is missing in the demo course and it was not asked for by name.
+pub(super) fn of_demo(named: Option<&PathBuf>) -> Option<String> {
+    let demo = matches!(course_folder(named), Ok(None));
+    demo.then(|| "this is the demo course, since no course is in this folder; name yours with `--course`".to_owned())
+}
+
 /// Resolves the course named, else the one in this folder, else the demo course; `None` where it has mistakes, which
 /// were printed.
 pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course) -> R) -> Option<R> {

@@ -1,6 +1,6 @@
 //! `tankside mark`: training records and answers from paper into a roster.
 
-use super::desk::{Staged, look, unwritable, with_course, write_all};
+use super::desk::{Staged, look, of_demo, unwritable, with_course, write_all};
 use super::patience::{Doing, shown as shown_while};
 use super::publish;
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
@@ -13,7 +13,7 @@ use crate::marking::questions::Questions;
 use crate::marking::record::now;
 use crate::marking::roster::Roster;
 use crate::marking::rows::Rows;
-use crate::problem::{Problem, clean};
+use crate::problem::{Problem, clean, sentence};
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Component, Path, PathBuf};
@@ -93,19 +93,30 @@ fn run(words: &ArgMatches) -> ExitCode {
         return misread::refuse(&title, &notes);
     }
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
-    let marked = with_course(words.get_one("course"), |course| write(&found, faults, course, to, &site));
+    let named = words.get_one("course");
+    let marked = with_course(named, |course| write(&found, faults, (named, course), to, &site));
     marked.unwrap_or(ExitCode::FAILURE)
 }
 
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 
-fn write(found: &RecordFiles, faults: Vec<(PathBuf, String)>, course: &Course, to: &Path, site: &str) -> ExitCode {
+fn write(
+    found: &RecordFiles,
+    faults: Vec<(PathBuf, String)>,
+    (named, course): (Option<&PathBuf>, &Course),
+    to: &Path,
+    site: &str,
+) -> ExitCode {
     let questions = Questions::of(course);
     match shown_while(DOING, &Progress::default(), || written(found, faults, course, &questions, (to, site))) {
         Ok(crew) => {
             tell(&crew, &Roster::new(&crew, &questions), to);
             tell_troubles(&crew, found, &questions);
+            // Files of another course are refused one by one; why all of them are is said once.
+            if let Some(demo) = of_demo(named).filter(|_| !crew.refused.is_empty()) {
+                to_stderr(&format!("{}\n", sentence(&demo)));
+            }
             if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
         }
         Err(fault) => {

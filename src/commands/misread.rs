@@ -7,6 +7,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::terminal::fitted_err;
 use super::{COMMANDS, CommandEntry, MISUSED, help, language, to_stderr, to_stdout, work};
+use crate::marking::paper::MOST_COPIES;
 use crate::problem::{capital, clean, nearest, sentence};
 use tankside_calc::words::phrases::Phrases;
 
@@ -115,6 +116,14 @@ fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
         ErrorKind::ValueValidation if about.starts_with("--listen") => {
             let write = "write numbers with dots, for example --listen 0.0.0.0 for all of this machine's networks";
             (format!("`{value}` is not a network address"), vec![write.into()])
+        }
+        ErrorKind::ValueValidation if about.starts_with("--copies") => {
+            let write = format!("write a whole number from 1 to {MOST_COPIES}");
+            (format!("`{value}` is not a number of copies"), vec![write])
+        }
+        ErrorKind::ValueValidation if about.starts_with("--seed") => {
+            let write = format!("write a whole number from 0 to {}", u32::MAX);
+            (format!("`{value}` is not the number of a sheet"), vec![write])
         }
         ErrorKind::ValueValidation => (format!("`{value}` cannot be used for {}", first(&about)), written(entry)),
         ErrorKind::InvalidUtf8 => ("a word is not readable as UTF-8 text".into(), written(entry)),

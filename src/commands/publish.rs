@@ -182,8 +182,7 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     }
     told += &foreign_files(written);
     if demo {
-        told +=
-            "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
+        told += "  next  tankside start our-course writes a small course of your own to change\n";
     }
     to_stdout(&told);
 }

@@ -1,12 +1,12 @@
 //! `tankside sheet`: a quiz on paper, each copy with its own numbers.
 
-use super::desk::{look, with_course, write_all};
+use super::desk::{look, of_demo, with_course, write_all};
 use super::patience::{Doing, shown as shown_while};
-use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
+use super::{CommandEntry, MISUSED, Shelf, misread, pasted, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::marking::paper::MOST_COPIES;
 use crate::marking::sheet::{is_filled, sheet};
-use crate::problem::{clean, nearest};
+use crate::problem::{clean, offer};
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::fs;
@@ -88,20 +88,18 @@ fn run(words: &ArgMatches) -> ExitCode {
     ) else {
         return ExitCode::from(MISUSED);
     };
-    with_course(words.get_one("course"), |course| make(course, quiz, *copies, *seed, to)).unwrap_or(ExitCode::FAILURE)
+    let named = words.get_one("course");
+    with_course(named, |course| make((named, course), quiz, *copies, *seed, to)).unwrap_or(ExitCode::FAILURE)
 }
 
 /// What is said of it at a terminal while it takes long.
 const DOING: Doing = Doing { first: "Making the copies", then: ("Making the copies and the key", "pages") };
 
-fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitCode {
+fn make((named, course): (Option<&PathBuf>, &Course), quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitCode {
     let Some(bank) = course.banks.get(quiz) else {
-        let names: Vec<&str> = course.banks.keys().map(String::as_str).collect();
-        let help = match nearest(quiz, names.iter().copied()) {
-            Some(near) => format!("write `{near}`"),
-            None => format!("the quizzes are: {}", names.join(", ")),
-        };
-        return misread::refuse(&format!("the course has no quiz called `{}`", clean(quiz)), &[help]);
+        let mut help = Vec::from_iter(offer(quiz, course.banks.keys().map(String::as_str)));
+        help.extend(of_demo(named));
+        return misread::refuse(&format!("the course has no quiz called `{}`", clean(quiz)), &help);
     };
     let answers = to.join(ANSWERS);
     if fs::read(&answers).is_ok_and(|bytes| is_filled(&bytes)) {
@@ -118,13 +116,13 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
         }
     };
     let look = look(course);
-    let named: [(&str, &[u8]); 4] = [
+    let written: [(&str, &[u8]); 4] = [
         ("sheet.html", files.copies.as_bytes()),
         ("key.html", files.key.as_bytes()),
         ("sheet.css", look.as_bytes()),
         (ANSWERS, &files.answers),
     ];
-    if let Err(problem) = write_all(to, &named) {
+    if let Err(problem) = write_all(to, &written) {
         to_stderr(&problem.draw(style()));
         return ExitCode::FAILURE;
     }
@@ -132,7 +130,8 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
     let mut out = format!("Made {copies} {plural} of “{}”, sheet {seed}.\n", bank.title);
     out += &format!("  print   {}\n", to.join("sheet.html").display());
     out += &format!("  key     {}\n", to.join("key.html").display());
-    out += &format!("  answers type them into {}, then: tankside mark {}\n", answers.display(), answers.display());
+    let of = named.map_or_else(String::new, |course| format!(" --course {}", pasted(course)));
+    out += &format!("  answers type them into {}, then: tankside mark {}{of}\n", answers.display(), pasted(&answers));
     to_stdout(&clean(&out));
     ExitCode::SUCCESS
 }

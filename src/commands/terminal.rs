@@ -3,6 +3,7 @@
 //! Colors are used only where a person looks: not in a pipe, not where `NO_COLOR` is set, not where `TERM` is `dumb`.
 
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 
 use anstream::{AutoStream, ColorChoice};
 
@@ -13,6 +14,13 @@ use tankside_calc::text::escape::stays;
 const USUAL: usize = 80;
 /// Columns beyond which lines are hard to read.
 const WIDEST: usize = 100;
+
+/// A path as a shell reads it in a command to paste.
+pub(crate) fn pasted(path: &Path) -> String {
+    let plain = path.display().to_string();
+    let safe = |letter: char| letter.is_alphanumeric() || "/._-+,:@%~\\".contains(letter);
+    if !plain.is_empty() && plain.chars().all(safe) { plain } else { format!("'{}'", plain.replace('\'', "'\\''")) }
+}
 
 /// How problems are drawn on standard error.
 pub(crate) fn style() -> Style {

@@ -75,7 +75,7 @@ fn check_questions(source: &Source, written: &Questions, course: &Course, proble
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a percentage above 0 and up to 100 % is expected for `pass`";
-        let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
+        let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.pass_place.clone());
         let meant = percent_meant(written.pass.as_deref().unwrap_or_default(), "80 %");
         problems.push(problem.help(format!("write `pass: {meant}`")));
     }

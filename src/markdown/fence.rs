@@ -285,10 +285,10 @@ impl Writer<'_> {
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
         let also = self.also(&document, file.also);
-        let ask_place = document.place("ask");
+        let (ask_place, pass_place) = (document.place("ask"), document.place("pass"));
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
         let counts = file.counts.unwrap_or(false);
-        self.out.hole(Insert::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
+        self.out.hole(Insert::Questions(Questions { bank, ask, ask_place, pass, pass_place, counts, also, place }));
     }
 
     /// The other banks of a block: each must exist, be named once, and be asked for something.

@@ -113,6 +113,8 @@ pub struct Questions {
     pub ask_place: Range<usize>,
     /// Share of right answers to pass, as written, where it differs from the bank's.
     pub pass: Option<String>,
+    /// The value of `pass`.
+    pub pass_place: Range<usize>,
     /// Whether it counts: feedback and score come at the end, for the whole.
     pub counts: bool,
     /// Other banks that questions are drawn from as well.

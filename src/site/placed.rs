@@ -67,6 +67,7 @@ mod tests {
             ask,
             ask_place: 0..0,
             pass: None,
+            pass_place: 0..0,
             counts: false,
             also: Vec::new(),
             place: 0..0,

@@ -199,3 +199,41 @@ fn a_copy_that_was_never_made_another_sheet_and_changed_questions_are_not_marked
     let (said, told) = marked(&lines[..2]);
     assert!(told.contains("the questions have changed since it was printed"), "{said}{told}");
 }
+
+#[test]
+fn what_a_sheet_says_to_run_next_marks_it_with_its_own_course() {
+    let folder = Folder::new("next");
+    assert!(tankside(&folder.0, &["start", "our course", "--no-questions"]).status.success());
+    let made = tankside(&folder.0, &["sheet", "our-check", "--course", "our course", "--to", "on paper"]);
+    let said = text(&made.stdout);
+    let next = "then: tankside mark 'on paper/answers.csv' --course 'our course'\n";
+    assert!(said.contains(next), "{said}{}", text(&made.stderr));
+    // Without the course it is the demo's, and that is said.
+    let table = folder.read("on paper/answers.csv").replacen(",,,,,", ",Ada,,1.51 gal/min,A,A", 1);
+    folder.write("on paper/answers.csv", table.as_bytes());
+    let of_demo = text(&tankside(&folder.0, &["mark", "on paper/answers.csv"]).stderr);
+    assert!(of_demo.contains("This is the demo course, since no course is in this folder"), "{of_demo}");
+    let own = tankside(&folder.0, &["mark", "on paper/answers.csv", "--course", "our course"]);
+    let (said, beside) = (text(&own.stdout), text(&own.stderr));
+    assert!(said.contains("Marked 3 answers from 1 file.") && beside.is_empty(), "{said}{beside}");
+}
+
+#[test]
+fn a_sheet_that_cannot_be_made_says_what_to_write() {
+    let folder = Folder::new("slips");
+    for (words, write) in [
+        (&["sheet", "first"][..], "There are `first-week`, `safety-first`"),
+        (
+            &["sheet", "our-own"],
+            "This is the demo course, since no course is in this folder; name yours with `--course`",
+        ),
+        (&["sheet", "first-week", "--copies", "none"], "Write a whole number from 1 to 500"),
+        (&["sheet", "first-week", "--copies", "501"], "Write a whole number from 1 to 500"),
+        (&["sheet", "first-week", "--seed", "A"], "Write a whole number from 0 to 4294967295"),
+    ] {
+        let output = tankside(&folder.0, words);
+        assert_eq!(output.status.code(), Some(2), "{words:?}");
+        let said = text(&output.stderr);
+        assert!(said.contains(&format!("\n  {write}\n")), "{words:?}: {said}");
+    }
+}

@@ -12,7 +12,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 use tankside_calc::working::record::System;
 
 use self::files::{Answers, files, stock_lessons};
-use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
+use super::{CommandEntry, MISUSED, Shelf, pasted, style, to_stderr, to_stdout};
 use crate::colour::{Colour, LEAST};
 use crate::problem::{Problem, clean, code};
 use crate::write::stop::{Making, end_if_requested, watch};
@@ -281,8 +281,7 @@ fn tell(folder: &Path, answers: &Answers, files: &[(String, Vec<u8>)]) {
         told.push_str(format!("  {name:<28}{about}").trim_end());
         told.push('\n');
     }
-    let place =
-        if place.contains([' ', '\'', '$', '&', '(']) { format!("'{}'", place.replace('\'', "'\\''")) } else { place };
+    let place = pasted(folder);
     told.push_str(&format!(
         "Every file says in its comments what to change.\n  next  tankside preview {place}\n        tankside publish {place} --to site\n"
     ));
