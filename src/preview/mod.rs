@@ -4,14 +4,19 @@
 //! One thread watches and resolves; each version of the course has a thread that makes its pages when they are asked
 //! for; the server answers browsers. Pages come from memory, so no address leads to a file outside the site.
 
+mod answer;
 mod builder;
+mod desk;
 mod door;
+mod hosts;
 mod shown;
 mod version;
 mod watch;
 
 pub use builder::{Builder, Reload};
-pub use door::{Desk, Door, Hosts};
+pub use desk::Desk;
+pub use door::Door;
+pub use hosts::Hosts;
 pub use watch::Watch;
 
 use std::collections::BTreeSet;
