@@ -7,8 +7,8 @@ use serde::Deserialize;
 
 use super::files::Files;
 use super::logo::{SEEN, lost};
-use super::own::check_html;
 use super::settings::CourseFile;
+use super::words::check_html;
 use crate::catalogue::refused_addresses;
 use crate::colour::{Colour, LEAST, stock};
 use crate::problem::{Problems, code, nearest, offer};

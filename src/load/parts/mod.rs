@@ -2,6 +2,7 @@
 //! page is made: each mistake with its place and what to write.
 
 mod names;
+mod own;
 mod syntax;
 mod tags;
 
@@ -9,18 +10,19 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use names::{EngineNames, NameKind, Used, used};
+pub(super) use own::own_parts;
+pub use own::stock_parts;
 use syntax::misspelled;
 pub use tags::next_tag;
 use tags::{Tag, tags};
 
-use super::own::stock_parts;
 use crate::problem::{Problem, Problems, Source, code, nearest, offer};
 
 /// The most unknown names that are reported for one part.
 const MOST: usize = 20;
 
 /// Checks all of a course's own parts, by their stock names.
-pub(super) fn check(own: &BTreeMap<String, Source>, problems: &mut Problems) {
+fn check(own: &BTreeMap<String, Source>, problems: &mut Problems) {
     if own.is_empty() {
         return;
     }
