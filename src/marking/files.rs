@@ -1,6 +1,6 @@
 //! The files to mark, in the order of their names.
 
-use super::record::Refusal;
+use super::refusal::Refusal;
 use super::store::{Place, Store};
 use std::collections::{BTreeMap, HashSet};
 use std::fs;

@@ -10,7 +10,7 @@ use super::files::RecordFiles;
 use super::packed::Packer;
 use super::people::People;
 use super::questions::Questions;
-use super::record::Refusal;
+use super::refusal::Refusal;
 use super::sittings::{Counts, Sittings};
 use super::store::{Place, Store};
 use super::unread::{self, UnreadCell};

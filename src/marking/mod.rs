@@ -1,24 +1,33 @@
 //! The trainer's desk: training records and paper quizzes marked by the core, and what they say about a crew.
 
 mod answers;
+mod cells;
 mod contribution;
 mod copies;
+mod count;
 pub mod crew;
+mod figures;
 pub mod files;
 pub mod gather;
+pub mod items;
 mod look;
 pub mod odd;
 mod packed;
 pub mod paper;
+pub mod paper_fault;
 mod people;
+pub mod person;
 pub mod questions;
 pub mod record;
-mod refusal;
+pub mod recorded;
+pub mod refusal;
 pub mod roster;
 pub mod rows;
 pub mod score;
 pub mod sheet;
+mod sitting;
 mod sittings;
+mod slips;
 pub mod standing;
 mod store;
 pub mod table;

@@ -1,7 +1,7 @@
 //! A sitting in a few bytes: what counting needs of it, with its answers by number.
 
 use super::questions::Questions;
-use super::record::{Sitting, SittingKind};
+use super::recorded::{Sitting, SittingKind};
 use super::store::{Unpack, put, put_text};
 use super::tally::Share;
 use jiff::Timestamp;

@@ -3,8 +3,9 @@
 //! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be
 //! kept. A stamp on every copy shows whether they belong together.
 
-use super::record::{RecordedAnswer, Sitting, SittingKind};
-use super::table::{AnswerRow, PaperFault, read};
+use super::paper_fault::PaperFault;
+use super::recorded::{RecordedAnswer, Sitting, SittingKind};
+use super::table::{AnswerRow, read};
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
 use jiff::Timestamp;

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, HashMap};
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// A lesson to go back to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,6 +45,8 @@ pub struct Questions<'c> {
     pub all: Vec<CourseQuestion<'c>>,
     /// The course's phrases, in whose notation numbers are answered.
     pub phrases: &'c Phrases,
+    /// The units that it is written in.
+    pub system: System,
     by_id: HashMap<&'c str, usize>,
     by_digest: HashMap<String, usize>,
     lessons: BTreeMap<&'c str, LessonRef>,
@@ -70,7 +73,7 @@ impl<'c> Questions<'c> {
             .collect();
         let by_id = all.iter().enumerate().map(|(index, known)| (known.question.id.as_str(), index)).collect();
         let by_digest = all.iter().enumerate().map(|(index, known)| (known.digest.clone(), index)).collect();
-        Questions { all, phrases: &course.phrases, by_id, by_digest, lessons }
+        Questions { all, phrases: &course.phrases, system: course.system(), by_id, by_digest, lessons }
     }
 
     /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or

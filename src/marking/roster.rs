@@ -2,9 +2,10 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, PersonRow, Rows, day, names, percent, slip_name, tenths, topic_name};
+use super::rows::{PersonRow, Rows, day, percent, topic_name};
+use super::slips::slip_name;
 use super::standing::READY;
-use super::tally::{Made, Same, TopicSum};
+use super::tally::TopicSum;
 use super::together::{OddRow, odd_rows, together};
 use super::wrong::Wrong;
 use crate::course::Course;
@@ -13,38 +14,15 @@ use crate::problem::clean;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::path::Path;
-use tankside_calc::mistakes::all;
 use tankside_calc::question::topic::Topic;
-use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::escape::quantities;
 use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
 /// How many slips are listed as what to teach again.
 const TO_TEACH: usize = 3;
-/// The most questions that a page lists, those that tell you least first.
-const ITEMS_ON_PAGE: usize = 40;
 /// The most questions of whose wrong answers, given by several people without a known mistake, a page lists all at once.
 const ODD_OPEN: usize = 3;
-/// How many answers a question needs before anything is said about it.
-const ENOUGH: f64 = 10.0;
-/// How many must have missed it.
-const ENOUGH_MISSED: f64 = 3.0;
-/// Below this a question does not separate those who know from those who do not (Ebel and Frisbie 1991, from memory).
-const TELLS_LITTLE: f64 = 0.2;
-
-#[derive(Debug, Serialize)]
-struct SlipRow {
-    name: String,
-    why: String,
-    people: usize,
-    times: u32,
-    bar: f64,
-    who: String,
-    lesson: Option<Lesson>,
-    over: bool,
-}
-
 /// A topic with too few right answers.
 #[derive(Debug)]
 pub struct WeakTopic {
@@ -61,14 +39,6 @@ struct TopicRow {
     name: String,
     told: String,
     lesson: Option<Lesson>,
-}
-
-#[derive(Debug, Serialize)]
-struct Lesson {
-    title: String,
-    href: String,
-    /// Whether it is no lesson but a calculator's own page.
-    worked: bool,
 }
 
 /// Somebody with what they answered wrong.
@@ -99,32 +69,21 @@ struct OddListed {
     lesson: Option<Lesson>,
 }
 
+/// A lesson to go back to, with its link.
 #[derive(Debug, Serialize)]
-struct ItemRow {
-    text: String,
-    id: String,
-    n: u64,
-    difficulty: String,
-    bar: f64,
-    discrimination: String,
-    note: String,
-}
-
-#[derive(Debug, Serialize)]
-struct CheckRow {
-    name: String,
-    questions: usize,
-    n: u64,
-    mean: String,
-    reliability: String,
+pub(super) struct Lesson {
+    title: String,
+    href: String,
+    /// Whether it is no lesson but a calculator's own page.
+    worked: bool,
 }
 
 /// What a crew's records add up to, ready to be written down.
 #[derive(Debug)]
 pub struct Roster<'r> {
-    crew: &'r Crew,
-    questions: &'r Questions<'r>,
-    phrases: &'r Phrases,
+    pub(super) crew: &'r Crew,
+    pub(super) questions: &'r Questions<'r>,
+    pub(super) phrases: &'r Phrases,
 }
 
 impl<'r> Roster<'r> {
@@ -136,7 +95,7 @@ impl<'r> Roster<'r> {
     /// The commonest slips: name, how many people made it, and the lesson that teaches it.
     pub fn to_teach(&self) -> Vec<(String, usize, Option<LessonRef>)> {
         let slips = self.slips().into_iter().take(TO_TEACH);
-        slips.map(|(id, made)| (self.slip_name(id), made.people, self.lesson_of(id))).collect()
+        slips.map(|(id, made)| (slip_name(self.questions, id), made.people, self.lesson_of(id))).collect()
     }
 
     /// The weakest topics: those with fewer right answers than a person needs to be ready, the weakest first.
@@ -168,7 +127,7 @@ impl<'r> Roster<'r> {
         let missed = |row: &PersonRow| {
             let each = row.missed.iter().map(|missed| {
                 let wrong = Wrong::of(self.questions, missed.index, missed.draw, &missed.typed);
-                let slip = missed.slip.map(|id| self.slip_name(id)).unwrap_or_default();
+                let slip = missed.slip.map(|id| slip_name(self.questions, id)).unwrap_or_default();
                 MissedRow { question: wrong.asked(), wrote: wrong.both(), slip, over: missed.over }
             });
             each.collect()
@@ -184,7 +143,8 @@ impl<'r> Roster<'r> {
         most.and_then(|(known, _)| known.lesson.clone())
     }
 
-    fn linked(lesson: LessonRef, site: &str) -> Lesson {
+    /// The lesson, linked in the published site; without a link where nobody says where that is.
+    pub(super) fn linked(lesson: LessonRef, site: &str) -> Lesson {
         Lesson {
             worked: !lesson.href.starts_with("lessons/"),
             title: lesson.title,
@@ -194,30 +154,6 @@ impl<'r> Roster<'r> {
                 format!("{}/{}", site.trim_end_matches('/'), lesson.href)
             },
         }
-    }
-
-    /// Slips, the most common ones first.
-    fn slips(&self) -> Vec<(&'static str, &'r Made)> {
-        let mut slips: Vec<_> = self.crew.slips.iter().map(|(id, made)| (*id, made)).collect();
-        slips.sort_by(|one, other| (other.1.people, other.1.times, one.0).cmp(&(one.1.people, one.1.times, other.0)));
-        slips
-    }
-
-    fn slip_name(&self, id: &str) -> String {
-        slip_name(self.phrases, id)
-    }
-
-    /// The lesson on the first calculator in whose working a mistake is made, or where none teaches it that calculator's
-    /// own page.
-    fn lesson_of(&self, id: &str) -> Option<LessonRef> {
-        let mistake = all().find(|mistake| mistake.id == id)?;
-        let mut places = mistake.places.iter().flat_map(|places| places.iter()).map(|place| place.calculator);
-        let lesson = places.clone().find_map(|calculator| self.questions.lesson_on(calculator)).cloned();
-        lesson.or_else(|| {
-            let id = places.next()?;
-            let title = self.phrases.get(&format!("{id}.title")).to_owned();
-            Some(LessonRef { title, href: format!("work/{id}.html") })
-        })
     }
 
     /// The page: one file that is next to its stylesheet. `now` is the time of marking, as a record writes it.
@@ -269,7 +205,7 @@ impl<'r> Roster<'r> {
         context.insert("odd", &[open, folded]);
         let folded = folded.len() + odd_more;
         context.insert("odd_folded", &self.fill("desk.odd-folded", &[("count", &folded.to_string())]));
-        context.insert("items", &self.item_rows());
+        context.insert("items", &self.question_rows());
         context.insert("checks", &self.check_rows());
         let refused: Vec<(String, String)> =
             crew.refused.iter().map(|(path, why)| (file_name(path), why.clone())).collect();
@@ -294,107 +230,15 @@ impl<'r> Roster<'r> {
         Ok(clean(&page).into_owned())
     }
 
-    fn slip_rows(&self, site: &str) -> Vec<SlipRow> {
-        let slips = self.slips();
-        let most = slips.first().map_or(1, |(_, made)| made.people) as f64;
-        let row = |(id, made): (&'static str, &Made)| SlipRow {
-            name: self.slip_name(id),
-            why: self.phrases.get(&format!("mistake.{id}.why")).to_owned(),
-            people: made.people,
-            times: made.times,
-            bar: tenths(made.people as f64 / most * BAR),
-            who: names(made, self.phrases),
-            lesson: self.lesson_of(id).map(|lesson| Roster::linked(lesson, site)),
-            over: made.over,
-        };
-        slips.into_iter().map(row).collect()
-    }
-
-    /// A question as one person reads it: with the numbers of its first draw.
-    fn one_draw(&self, question: &Question) -> String {
-        let posed = (question.kind == Ask::Number).then(|| question.draw(question.draw_at(0)).ok()).flatten();
-        posed.map_or_else(|| question.text.clone(), |posed| question.text_for(&posed, self.phrases))
-    }
-
-    fn percent(&self, share: f64) -> String {
+    pub(super) fn percent(&self, share: f64) -> String {
         self.phrases.number(percent(share))
     }
 
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         self.phrases.fill_with(key, values)
     }
-
-    /// Questions that do not separate people come first.
-    fn item_rows(&self) -> Vec<ItemRow> {
-        let mut rows: Vec<(f64, ItemRow)> = Vec::new();
-        for (known, item) in self.questions.all.iter().zip(&self.crew.items) {
-            let Some(difficulty) = item.difficulty() else { continue };
-            let discrimination = item.discrimination();
-            let few = item.n < ENOUGH;
-            let few_missed = item.n - item.right < ENOUGH_MISSED;
-            let note = match discrimination {
-                _ if few => "desk.item-few",
-                _ if difficulty > 0.95 => "desk.item-easy",
-                _ if few_missed => "desk.item-few-missed",
-                Some(r) if r < -TELLS_LITTLE => "desk.item-backwards",
-                Some(r) if r < TELLS_LITTLE => "desk.item-little",
-                _ => "desk.item-good",
-            };
-            let rank = if few || few_missed { 2.0 } else { discrimination.unwrap_or(1.0) };
-            rows.push((
-                rank,
-                ItemRow {
-                    text: self.one_draw(known.question),
-                    id: known.question.id.clone(),
-                    n: item.n as u64,
-                    difficulty: self.percent(difficulty),
-                    bar: tenths(difficulty * BAR),
-                    discrimination: discrimination
-                        .map_or_else(|| "–".to_owned(), |value| self.phrases.number(two_places(value))),
-                    note: self.phrases.get(note).to_owned(),
-                },
-            ));
-        }
-        rows.sort_by(|one, other| one.0.total_cmp(&other.0).then_with(|| one.1.id.cmp(&other.1.id)));
-        rows.into_iter().map(|(_, row)| row).take(ITEMS_ON_PAGE).collect()
-    }
-
-    fn check_rows(&self) -> Vec<CheckRow> {
-        let mut best: BTreeMap<&str, &Same> = BTreeMap::new();
-        for same in self.crew.same.values() {
-            let held = best.entry(&same.name).or_insert(same);
-            if same.n > held.n {
-                *held = same;
-            }
-        }
-        let row = |same: &Same| CheckRow {
-            name: same.name.clone(),
-            questions: same.right.len(),
-            n: same.n as u64,
-            mean: self.percent(same.scores / same.n / (same.right.len().max(1) as f64)),
-            reliability: same
-                .reliability()
-                .map_or_else(|| "–".to_owned(), |value| self.phrases.number(two_places(value))),
-        };
-        best.into_values().filter(|same| same.n > 1.0).map(row).collect()
-    }
-}
-
-fn two_places(value: f64) -> String {
-    let text = format!("{value:.2}");
-    if text.starts_with('-') { text.replacen('-', "−", 1) } else { text }
 }
 
 fn file_name(path: &Path) -> String {
     path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_correlation_has_two_places_and_a_minus() {
-        assert_eq!(two_places(-0.054), "−0.05");
-    }
 }

@@ -1,9 +1,11 @@
 //! The rows of a roster: one person each, for the page and for a spreadsheet.
 
 use super::odd::OwnOdd;
+use super::person::{Missed, Person, Sat};
 use super::questions::Questions;
+use super::slips::slip_name;
 use super::standing::{MIXED, READY, Standing, Why};
-use super::tally::{Made, Missed, NAMED, Person, Sat};
+use super::tally::{Made, NAMED};
 use super::wrong::in_cell;
 use crate::problem::clean;
 use serde::Serialize;
@@ -202,7 +204,7 @@ impl<'r> Rows<'r> {
             alone: person.drilled == 0,
             unknown: slip.is_none() && person.odd.values().any(OwnOdd::is_mistaken),
             never: self.never(person),
-            slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
+            slip: slip.map(|(id, _)| slip_name(self.questions, id)).unwrap_or_default(),
             topics: topics.collect(),
         }
     }
@@ -294,14 +296,6 @@ pub(super) fn who(made: &Made, phrases: &Phrases) -> String {
 /// What a topic is called.
 pub(super) fn topic_name(phrases: &Phrases, topic: Topic) -> String {
     phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()
-}
-
-/// What a mistake is called: what the page says to whoever makes it.
-pub(super) fn slip_name(phrases: &Phrases, id: &str) -> String {
-    // Where the page's words depend on the answer, the roster has words of its own.
-    let own = format!("desk.slip-{id}");
-    let key = if phrases.find(&own).is_some() { own } else { format!("mistake.{id}.did") };
-    phrases.get(&key).to_owned()
 }
 
 fn written<C: AsRef<str>>(rows: impl IntoIterator<Item = Vec<C>>) -> Vec<u8> {

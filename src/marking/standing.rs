@@ -1,6 +1,6 @@
 //! Who may spray tomorrow, and who not yet.
 
-use super::tally::{Person, Sat};
+use super::person::{Person, Sat};
 
 /// Share right that releases somebody to the field: stricter than the 70 to 75 % of a licensing exam. The project's
 /// judgment, from research on mastery (Kulik and Kulik 1987); see the design of learning in DEVELOPERS.md.

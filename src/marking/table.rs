@@ -1,8 +1,9 @@
 //! Tables of answers that were typed from paper, as CSV (RFC 4180): their rows, and what is wrong with others.
 
+use super::cells::{Lines, before_head, cell_at, line_ends, open_quote};
 use super::paper::MOST_COPIES;
+use super::paper_fault::PaperFault;
 use super::unread::column_letters;
-use std::fmt;
 use std::sync::Arc;
 
 /// The most questions of a quiz that a table has columns for.
@@ -14,45 +15,6 @@ pub const COLUMNS: [&str; 5] = ["quiz", "sheet", "copy", "stamp", "name"];
 
 /// A column that may follow them: the day of the quiz.
 pub const DATE: &str = "date";
-
-/// What is wrong with a table of answers.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PaperFault {
-    /// Not a table.
-    NotATable(String),
-    /// Letters in another encoding than UTF-8: the line and the column, counted from 0, of the first.
-    Encoding(u64, usize),
-    /// A column is missing or has another name.
-    Column(String),
-    /// Two columns have this name.
-    Twice(String),
-    /// A row that cannot be used: its number in the file, and why.
-    Row(u64, String),
-}
-
-impl fmt::Display for PaperFault {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            PaperFault::NotATable(why) => write!(out, "cannot be read as CSV: {why}"),
-            PaperFault::Encoding(line, column) => write!(
-                out,
-                "line {line}, column {}: there are letters that are not stored as UTF-8, so that a name would come out \
-                 wrong; save the table in the spreadsheet as “CSV UTF-8”, and mark that file",
-                column_letters(*column)
-            ),
-            PaperFault::Column(name) => write!(
-                out,
-                "the column “{name}” is missing; the first row is {} and then 1,2,3 for the questions, as in the \
-                 answers.csv that `tankside sheet` writes",
-                COLUMNS.join(",")
-            ),
-            PaperFault::Twice(name) => {
-                write!(out, "two columns are called “{name}”; delete one, or give it the number of its question")
-            }
-            PaperFault::Row(line, why) => write!(out, "line {line}: {why}"),
-        }
-    }
-}
 
 /// One row of a table.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -170,87 +132,6 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFaul
         }
     }
     Ok((rows, faults))
-}
-
-/// How many bytes come before the head, and what is between cells. Some spreadsheets say it in a line of its own,
-/// `sep=;`; rows of empty cells are passed over.
-fn before_head(bytes: &[u8]) -> (usize, u8) {
-    let (mut at, mut said) = (0, None);
-    for line in bytes.split_inclusive(|byte| matches!(byte, b'\n' | b'\r')) {
-        let text = line.trim_ascii();
-        match text {
-            [s, e, p, b'=', between] if at == 0 && [s, e, p].map(u8::to_ascii_lowercase) == *b"sep" => {
-                said = Some(*between)
-            }
-            _ if text.iter().all(|byte| matches!(byte, b',' | b';' | b'\t' | b' ' | b'"')) => {}
-            _ => {
-                let count = |delimiter: &u8| line.iter().filter(|byte| *byte == delimiter).count();
-                let most = [b';', b'\t', b','].into_iter().max_by_key(count).unwrap_or(b',');
-                return (at, said.unwrap_or(most));
-            }
-        }
-        at += line.len();
-    }
-    (bytes.len(), b',')
-}
-
-/// The place of a quotation mark that opens a cell and is never closed: everything after it is that cell.
-fn open_quote(bytes: &[u8], delimiter: u8) -> Option<usize> {
-    let (mut begins, mut open) = (true, None);
-    let mut places = bytes.iter().enumerate().peekable();
-    while let Some((place, byte)) = places.next() {
-        if open.is_some() {
-            // A mark that is doubled is one in the text.
-            if *byte == b'"' && places.next_if(|(_, next)| **next == b'"').is_none() {
-                open = None;
-            }
-        } else if begins && *byte == b'"' {
-            open = Some(place);
-        }
-        begins = open.is_none() && (*byte == delimiter || *byte == b'\n' || *byte == b'\r');
-    }
-    open
-}
-
-/// The line and the column, counted from 0, that follow these bytes of a table.
-fn cell_at(before: &[u8], delimiter: u8) -> (u64, usize) {
-    let (mut column, mut quoted) = (0, false);
-    for byte in before {
-        match byte {
-            b'"' => quoted = !quoted,
-            b'\n' | b'\r' if !quoted => column = 0,
-            other if *other == delimiter && !quoted => column += 1,
-            _ => {}
-        }
-    }
-    (1 + line_ends(before), column)
-}
-
-/// How many lines end in these bytes: in a line feed, or a carriage return alone.
-fn line_ends(bytes: &[u8]) -> u64 {
-    let feeds = bytes.iter().filter(|byte| **byte == b'\n').count();
-    let pairs = bytes.windows(2).filter(|pair| pair == b"\r\n").count();
-    (feeds + bytes.iter().filter(|byte| **byte == b'\r').count() - pairs) as u64
-}
-
-/// Lines counted up to a place in a table. The reader's own count is one short after a carriage return.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    at: usize,
-    line: u64,
-}
-
-impl Lines<'_> {
-    /// The line that a record begins in; records come in order.
-    fn of(&mut self, record: &csv::StringRecord) -> u64 {
-        let start = record.position().map_or(0, |place| usize::try_from(place.byte()).unwrap_or(usize::MAX));
-        let start = start.clamp(self.at, self.bytes.len());
-        let blank = self.bytes[start..].iter().take_while(|byte| byte.is_ascii_whitespace()).count();
-        let passed = &self.bytes[self.at..start + blank];
-        self.line += line_ends(passed);
-        self.at = start + blank;
-        self.line
-    }
 }
 
 fn row(record: &csv::StringRecord, line: u64, columns: &Columns) -> Result<AnswerRow, PaperFault> {

@@ -3,7 +3,7 @@
 
 use super::paper::letter;
 use super::questions::Questions;
-use super::record::RecordedAnswer;
+use super::recorded::RecordedAnswer;
 use super::score::Marker;
 use super::table::AnswerRow;
 use std::path::{Path, PathBuf};

@@ -2,7 +2,7 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::Rng;
-use tankside::marking::tally::{Item, Same};
+use tankside::marking::items::{Item, Same};
 
 fn main() {
     let mut draws = Pcg32::new(20, 26);
