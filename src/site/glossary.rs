@@ -1,6 +1,7 @@
 //! The glossary page: the terms by first letter, each with the lesson that first leads to it.
 
 use super::pages::Link;
+use super::unbroken::unbroken;
 use crate::catalogue::Term;
 use crate::course::ReadyLesson;
 use serde::Serialize;
@@ -47,7 +48,7 @@ pub(super) fn letters(terms: &[Term], met: &BTreeMap<String, Link>) -> Vec<Lette
             id: term.id.clone(),
             term: term.term.clone(),
             also: term.also.join(", "),
-            text: term.html(),
+            text: unbroken(&term.html()).into_owned(),
             source: term.source.clone(),
             lesson: met.get(&term.id).cloned(),
         };

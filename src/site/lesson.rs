@@ -5,6 +5,7 @@ use super::pages::Pages;
 use super::placed::Blocks;
 use super::quiz;
 use super::teaching::Teaching;
+use super::unbroken::unbroken;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
 use crate::markdown::{Body, Caution, Insert, Level, Questions, Show};
@@ -88,7 +89,7 @@ impl Filling<'_> {
                 open_caution(level, phrases, out);
                 let mut inner = String::new();
                 fault = self.fill(lesson, body, &body.html, &mut inner, told).err().or(fault.take());
-                out.push_str(&inner);
+                out.push_str(&unbroken(&inner));
                 out.push_str("</div></aside>\n");
             }
             Insert::Questions(questions) => fault = self.bank(lesson, questions, out).err().or(fault.take()),
@@ -151,11 +152,11 @@ fn open_caution(level: &str, phrases: &Phrases, out: &mut String) {
 /// A stock caution or one of the course's own: what it says, and in small type where it applies.
 fn stock(caution: &StockCaution, phrases: &Phrases, out: &mut String) {
     open_caution(&caution.severity, phrases, out);
-    out.push_str(&format!("<p>{}</p></div>", caution.html()));
+    out.push_str(&format!("<p>{}</p></div>", unbroken(&caution.html())));
     let place = caution.jurisdiction.as_deref().map(str::trim).filter(|place| !place.is_empty());
     if let Some(place) = place {
         let said = phrases.fill_with("site.caution-where", &[("place", place)]);
-        out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", html(&said)));
+        out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", quantities(&said)));
     }
     out.push_str("</aside>\n");
 }
@@ -167,7 +168,8 @@ fn rest_on(cautions: &[&StockCaution], phrases: &Phrases, out: &mut String) {
         let sources: Vec<&str> =
             caution.sources.iter().map(|source| source.trim()).filter(|source| !source.is_empty()).collect();
         if !sources.is_empty() {
-            rows.push_str(&format!("<li>{} <cite>{}</cite></li>\n", caution.html(), html(&sources.join("; "))));
+            let (said, sources) = (caution.html(), quantities(&sources.join("; ")));
+            rows.push_str(&format!("<li>{} <cite>{sources}</cite></li>\n", unbroken(&said)));
         }
     }
     if !rows.is_empty() {

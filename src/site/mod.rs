@@ -25,6 +25,7 @@ mod standing;
 mod teaching;
 mod templates;
 mod turns;
+mod unbroken;
 mod units;
 mod work;
 

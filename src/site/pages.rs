@@ -6,6 +6,7 @@ use super::frames::{BODY_HERE, Frame, Frames, Look};
 use super::needs::Needs;
 use super::quiz::BankPart;
 use super::templates::Templates;
+use super::unbroken::whole_addresses;
 use super::work::{WorkPart, WorkShelf};
 use crate::catalogue::inline;
 use crate::course::Course;
@@ -137,6 +138,11 @@ impl Pages {
         let (settings, phrases) = (&course.settings, &course.phrases);
         let templates = Templates::read(&course.templates, course.lessons.len())?;
         let footer = settings.footer.as_deref().map(inline).unwrap_or_default();
+        let contact = settings.contact.as_deref().unwrap_or_default();
+        let ask = match contact {
+            "" => String::new(),
+            contact => whole_addresses(&phrases.fill_with("site.ask", &[("contact", contact)])),
+        };
         let mut logo = String::new();
         crate::markdown::escape::file(&mut logo, settings.logo.as_deref().unwrap_or_default());
         let site: BTreeMap<&str, &str> = BTreeMap::from([
@@ -144,7 +150,8 @@ impl Pages {
             ("title", &settings.title),
             ("company", &settings.company),
             ("language", &settings.language),
-            ("contact", settings.contact.as_deref().unwrap_or_default()),
+            ("contact", contact),
+            ("ask", &ask),
             ("summary", settings.summary.as_deref().unwrap_or_default()),
             ("logo", &logo),
             ("footer", &footer),

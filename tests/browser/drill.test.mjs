@@ -149,3 +149,19 @@ test("a drill that was left goes on; topics, length and exam day are kept; the p
     assert.ok(await part.locator('[data-do="begin"]').isHidden());
   });
 });
+
+test("a plan that nobody opened is printed whole from the browser's own menu, once a pointer has moved over the page", async () => {
+  await visit("drill.html", async (page, part) => {
+    await page.mouse.move(100, 100);
+    await page.waitForFunction(() => {
+      /* global haveParts */
+      return haveParts(["learning"]);
+    });
+    await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+    await page.emulateMedia({ media: "print" });
+    await part.locator('[data-role="plan"] tr').nth(3).waitFor();
+    assert.ok(await part.locator(".tk-drill__unfold").isHidden(), "no hint at a fold");
+    await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+    assert.equal(await part.locator(".tk-drill__plan[open]").count(), 0, "folded again");
+  });
+});
