@@ -93,6 +93,9 @@ mod tests {
         let metric = both(&questions).to_lowercase();
         assert!(metric.contains("liter") && !metric.contains("gallon") && !metric.contains("feet"), "{metric}");
         // What is alike in both is said in both.
-        assert_eq!(said(&questions, "last-bag-left-off", "why"), questions.phrases.get("mistake.last-bag-left-off.why"));
+        assert_eq!(
+            said(&questions, "last-bag-left-off", "why"),
+            questions.phrases.get("mistake.last-bag-left-off.why")
+        );
     }
 }
