@@ -18,16 +18,16 @@ pub fn core_script() -> &'static str {
     text(&CORE, "core.js")
 }
 
-/// What every page that computes loads.
-pub fn core_wasm() -> &'static [u8] {
-    CORE.get_file("core_bg.wasm").map(|file| file.contents()).unwrap_or_default()
+/// What every page that computes loads, packed as text.
+pub fn core_packed() -> &'static str {
+    text(&CORE, "core.txt")
 }
 
 /// What some pages load besides, by name: `tank-mix`, `practice`.
-pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static [u8])> {
+pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static str)> {
     CORE.files().filter_map(|file| {
-        let name = file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".wasm")?;
-        (name != NO_PAGES).then(|| (name, file.contents()))
+        let name = file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".txt")?;
+        (name != NO_PAGES).then(|| (name, file.contents_utf8().unwrap_or_default()))
     })
 }
 

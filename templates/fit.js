@@ -3,11 +3,13 @@
  * A page that is only read loads none of it. Joined before page.js.
  */
 "use strict";
-/* global wasm_bindgen, TANKSIDE_SWAPPED */
+/* global wasm_bindgen, unpacked */
 
 /** What the running core provides to its parts; nothing until the first part is needed. @type {any} */
 let TANKSIDE_CORE = null;
-/** Parts that scripts have brought and that are not fitted yet: the bytes as text. @type {Map<string, string>} */
+/** The core as parts refer back to it (`unpack.js`). @type {Uint8Array} */
+let TANKSIDE_STREAMS = new Uint8Array(0);
+/** Parts that scripts have brought and that are not fitted yet: packed, as text. @type {Map<string, string>} */
 const TANKSIDE_BROUGHT = new Map();
 /** Names of the parts that work. @type {Set<string>} */
 const TANKSIDE_FITTED = new Set();
@@ -16,23 +18,10 @@ const TANKSIDE_PHRASES = [];
 /** Scripts being loaded, by name. @type {Map<string, Promise<void>>} */
 const TANKSIDE_COMING = new Map();
 
-/** A part registers itself: its script calls this. @param {string} name @param {string} text bytes @param {string} phrases what it says */
+/** A part registers itself: its script calls this. @param {string} name @param {string} text packed, or nothing @param {string} phrases what it says */
 function brought(name, text, phrases) {
   TANKSIDE_BROUGHT.set(name, text);
   TANKSIDE_PHRASES.push(phrases);
-}
-
-/**
- * Bytes that a script carries as text: the low byte of every letter, where some have changed places.
- * @param {string} text
- * @returns {Uint8Array}
- */
-function bytesOf(text) {
-  const byteFor = Uint8Array.from({ length: 256 }, (_, byte) => byte);
-  for (const [one, other] of TANKSIDE_SWAPPED) [byteFor[one], byteFor[other]] = [other, one];
-  const bytes = new Uint8Array(text.length);
-  for (let at = 0; at < bytes.length; at += 1) bytes[at] = byteFor[text.charCodeAt(at) & 255];
-  return bytes;
 }
 
 /** Loads a script of the site once; a script element works from a disk too. @param {string} file @returns {Promise<void>} */
@@ -58,10 +47,14 @@ function needScript(file) {
 /** Fits whatever was brought: the core first, then its parts; then tells the core what it can say. */
 function fitParts() {
   const text = TANKSIDE_BROUGHT.get("core");
-  if (text !== undefined) TANKSIDE_CORE = wasm_bindgen.initSync({ module: bytesOf(text) });
+  if (text !== undefined) {
+    const { module, streams } = unpacked(text, TANKSIDE_STREAMS);
+    TANKSIDE_CORE = wasm_bindgen.initSync({ module });
+    TANKSIDE_STREAMS = streams;
+  }
   for (const [part, text] of TANKSIDE_BROUGHT) {
     if (text && part !== "core") {
-      new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core: TANKSIDE_CORE });
+      new WebAssembly.Instance(new WebAssembly.Module(unpacked(text, TANKSIDE_STREAMS).module), { core: TANKSIDE_CORE });
       wasm_bindgen.fitted(part);
     }
     TANKSIDE_FITTED.add(part);

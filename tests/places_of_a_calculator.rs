@@ -16,7 +16,7 @@ const PLACES: &[(&str, &str, &str)] = &[
     ("src/course/topics.rs", "{module}::CALCULATOR,", "the topic of its questions"),
     ("tests/mistakes/right.rs", "\"{id}\" =>", "its formula written a second time, for the questions on it"),
     ("tests/properties/laws.rs", "\"{id}\"", "how its results scale with its inputs, a row of `LAWS`"),
-    ("calc-wasm/pkg/core-{id}.wasm", "", "its part of the WebAssembly; run `cargo xtask wasm`"),
+    ("calc-wasm/pkg/core-{id}.txt", "", "its part of the WebAssembly; run `cargo xtask wasm`"),
 ];
 
 /// What is missing of a calculator in the tree under `root`.

@@ -1,6 +1,6 @@
 //! Files that every page shares.
 
-use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
+use crate::embedded::{TEMPLATES, core_packed, core_parts, core_script, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
@@ -54,9 +54,9 @@ fn learner_words(phrases: &Phrases) -> String {
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
     let mut said = super::phrases::by_part(phrases);
-    let mut part = |name: &str, bytes: &[u8]| brought(name, bytes, said.remove(name).unwrap_or_default());
-    let core = part(super::phrases::CORE, core_wasm());
-    let parts: Vec<(&str, String)> = core_parts().map(|(name, bytes)| (name, part(name, bytes))).collect();
+    let mut part = |name: &str, packed: &str| brought(name, packed, said.remove(name).unwrap_or_default());
+    let core = part(super::phrases::CORE, core_packed());
+    let parts: Vec<(&str, String)> = core_parts().map(|(name, packed)| (name, part(name, packed))).collect();
     let store = learner_words(phrases) + &compact_script(script("shelf")) + &compact_script(script("store"));
     let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
@@ -68,10 +68,9 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("log.css", compact_style(&joined(&[LOG]))),
         named("learn-store.js", store),
         named("learn.js", asking),
-        named("core.js", compact_script(core_script()) + &core),
+        named("core.js", compact_script(text(&TEMPLATES, "unpack.js")) + &compact_script(core_script()) + &core),
     ];
     let site: String = SITE.iter().map(|name| compact_script(text(&TEMPLATES, name))).collect();
-    let site = swapped_bytes() + &site;
     assets.push(named("site.js", site));
     for name in ["quiz", "card"] {
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
@@ -88,13 +87,13 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     }
     assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
     // What is left belongs to no part: the words of mistakes.
-    assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, &[], lines))));
+    assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, "", lines))));
     assets
 }
 
-/// The script by which the core or a part of it registers itself: its bytes and what it says.
-fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
-    format!("brought(\"{name}\",\"{}\",{});\n", as_text(bytes), in_script(&phrases.into().line()))
+/// The script by which the core or a part of it registers itself: its packed module and what it says.
+fn brought(name: &str, packed: &str, phrases: impl Into<Value>) -> String {
+    format!("brought(\"{name}\",\"{packed}\",{});\n", in_script(&phrases.into().line()))
 }
 
 /// The paths of [`assets`], in their order, without the work of making them.
@@ -120,44 +119,6 @@ pub(super) fn missing_parts() -> Vec<&'static str> {
         .map(|calculator| calculator.id)
         .chain(["sheet", "practice", CARD, "learning", "log", "reading"]);
     named.filter(|name| !built.contains(name)).collect()
-}
-
-/// Bytes that change places before they become letters: the first of each pair is frequent in WebAssembly and would take
-/// two bytes as a letter, the second is rare and takes one. Compressed, the core is a fiftieth smaller for it.
-const SWAPPED: [[u8; 2]; 12] = [
-    [0x22, 0x5D],
-    [0x0D, 0x5B],
-    [0x80, 0x57],
-    [0xC0, 0x5E],
-    [0x0A, 0x5A],
-    [0xC8, 0x7B],
-    [0xF0, 0x56],
-    [0xA0, 0x53],
-    [0xFF, 0x59],
-    [0xD0, 0x2A],
-    [0x88, 0x3B],
-    [0x90, 0x55],
-];
-
-/// [`SWAPPED`] for the script that turns letters back into bytes.
-fn swapped_bytes() -> String {
-    let pairs: Vec<String> = SWAPPED.iter().map(|[one, other]| format!("[{one},{other}]")).collect();
-    format!("const TANKSIDE_SWAPPED=[{}];\n", pairs.join(","))
-}
-
-/// Bytes as a text that compresses, for a script: one letter per byte, `U+0000` to `U+00FF`, and for the four that
-/// cannot appear between quotation marks the same a page higher, so that the low byte of every letter is the byte, or
-/// the one it is [`SWAPPED`] for. Compressed by a server this is a fifth smaller than base64, which spreads each byte
-/// over two letters.
-fn as_text(bytes: &[u8]) -> String {
-    let mut letters: [char; 256] = std::array::from_fn(|byte| match byte as u8 {
-        b'\n' | b'\r' | b'"' | b'\\' => char::from_u32(0x100 + byte as u32).unwrap_or('?'),
-        byte => char::from(byte),
-    });
-    for [one, other] in SWAPPED {
-        letters.swap(usize::from(one), usize::from(other));
-    }
-    bytes.iter().map(|byte| letters[usize::from(*byte)]).collect()
 }
 
 /// A script without indentation, comments on lines of their own, notes of types and most spaces at signs; strings and
@@ -288,19 +249,6 @@ mod tests {
             assert!(part_text.starts_with("/*") && part_text.ends_with("}\n"), "{part} says what it is, and ends");
             assert_eq!(sheet.matches(part_text).count(), 1, "{part}");
         }
-    }
-
-    #[test]
-    fn the_low_byte_of_every_letter_is_the_byte_or_the_one_it_is_swapped_for() {
-        let all: Vec<u8> = (0..=255).collect();
-        let text = as_text(&all);
-        assert!(!text.contains(['\n', '\r', '"', '\\']));
-        let mut bytes = all.clone();
-        for [one, other] in SWAPPED {
-            bytes.swap(usize::from(one), usize::from(other));
-        }
-        let back: Vec<u8> = text.chars().map(|letter| bytes[(u32::from(letter) & 0xFF) as usize]).collect();
-        assert_eq!(back, all);
     }
 
     #[test]

@@ -6,23 +6,29 @@ import { dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { createContext, runInContext } from "node:vm";
 
-const BUILT = resolve(dirname(fileURLToPath(import.meta.url)), "../../calc-wasm/pkg");
+const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
+const BUILT = resolve(ROOT, "calc-wasm/pkg");
+/** What unpacks the built files on a page. */
+const UNPACK = readFileSync(resolve(ROOT, "templates/unpack.js"), "utf8");
 
 /**
  * Loads the core and hands it the phrases it speaks with.
  * @param {string} [phrases] lines of `key<TAB>text`
  */
 export function loadCore(phrases = "") {
-  const context = createContext({ TextDecoder, TextEncoder, WebAssembly, console });
-  const core = runInContext(`${readFileSync(resolve(BUILT, "core.js"), "utf8")}\nwasm_bindgen;`, context, {
+  const context = createContext({ TextDecoder, TextEncoder, WebAssembly, atob, console });
+  const core = runInContext(`${UNPACK}\n${readFileSync(resolve(BUILT, "core.js"), "utf8")}\nwasm_bindgen;`, context, {
     filename: "core.js",
   });
   // The glue knows its options by their prototype, so they are made in its own context.
   const startWith = runInContext("(module) => wasm_bindgen.initSync({ module })", context);
-  const own = startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
+  const unpacked = runInContext("unpacked", context);
+  const { module, streams } = unpacked(readFileSync(resolve(BUILT, "core.txt"), "utf8"), new Uint8Array(0));
+  const own = startWith(module);
   for (const part of readdirSync(BUILT).filter((file) => file.startsWith("core-"))) {
-    new WebAssembly.Instance(new WebAssembly.Module(readFileSync(resolve(BUILT, part))), { core: own });
-    core.fitted(part.replace(/^core-|\.wasm$/g, ""));
+    const fitting = unpacked(readFileSync(resolve(BUILT, part), "utf8"), streams);
+    new WebAssembly.Instance(new WebAssembly.Module(fitting.module), { core: own });
+    core.fitted(part.replace(/^core-|\.txt$/g, ""));
   }
   if (core.start) core.start(phrases);
   return {

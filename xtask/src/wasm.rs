@@ -4,6 +4,7 @@
 //! and the three folders whose place differs between machines (the workspace, cargo's home, the
 //! toolchain) are mapped to fixed names before the compiler writes them into panic messages.
 
+use crate::parts::pack::pack;
 use crate::parts::{self, Part};
 use crate::run::{self, Failure};
 use crate::sources;
@@ -17,8 +18,10 @@ use wasm_bindgen_cli_support::Bindgen;
 const TARGET: &str = "wasm32-unknown-unknown";
 const PACKAGE: &str = "tankside-calc";
 const PROFILE: &str = "wasm";
-/// What every page that computes loads; its parts, such as `core-tank-mix.wasm`, are next to it.
-const CORE_FILE: &str = "core_bg.wasm";
+/// What the binding leaves, before it is taken apart and packed.
+const BOUND_FILE: &str = "core_bg.wasm";
+/// What every page that computes loads; its parts, such as `core-tank-mix.txt`, are next to it.
+const CORE_FILE: &str = "core.txt";
 
 /// Builds the core and puts it where the tree keeps it.
 pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
@@ -120,15 +123,19 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
     let script = to.join("core.js");
     let glue = fs::read_to_string(&script).map_err(run::about(&script))?;
     fs::write(&script, without_loading(&glue)?).map_err(run::about(&script))?;
-    let place = to.join(CORE_FILE);
+    let place = to.join(BOUND_FILE);
     let bound = fs::read(&place).map_err(run::about(&place))?;
+    fs::remove_file(&place).map_err(run::about(&place))?;
     let linked = fs::read(module).map_err(run::about(module))?;
     let parts = parts();
     let taken = parts::take_apart(&linked, &bound, &parts).map_err(Failure::new)?;
-    fs::write(&place, taken.core).map_err(run::about(&place))?;
+    let place = to.join(CORE_FILE);
+    let core = pack(&taken.core, &[]).map_err(Failure::new)?;
+    fs::write(&place, core.text).map_err(run::about(&place))?;
     for (part, bytes) in parts.iter().zip(taken.parts) {
-        let place = to.join(format!("core-{}.wasm", part.name));
-        fs::write(&place, bytes).map_err(run::about(&place))?;
+        let place = to.join(format!("core-{}.txt", part.name));
+        let packed = pack(&bytes, &core.streams).map_err(Failure::new)?;
+        fs::write(&place, packed.text).map_err(run::about(&place))?;
     }
     Ok(())
 }

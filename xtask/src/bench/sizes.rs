@@ -19,10 +19,10 @@ pub(crate) fn print(root: &Path, demo: &Path) -> Result<(), Failure> {
     let package = root.join(sources::PACKAGE_DIR);
     let mut modules = BTreeMap::new();
     for file in sources::built_files(&package).map_err(run::about(&package))? {
-        if let Some(part) = file.strip_suffix(".wasm") {
-            let gzip = line(&format!("WebAssembly {part}"), &package.join(&file))?;
-            // A page names the core's script `core.js` and a part's `core-tank-mix.js`.
-            modules.insert(part.trim_end_matches("_bg").to_owned(), gzip);
+        // A page names the core's script `core.js` and a part's `core-tank-mix.js`.
+        if let Some(part) = file.strip_suffix(".txt") {
+            let gzip = line(&format!("WebAssembly {part}, packed"), &package.join(&file))?;
+            modules.insert(part.to_owned(), gzip);
         }
     }
     for asset in [

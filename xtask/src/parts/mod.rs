@@ -12,6 +12,7 @@ mod check;
 mod cut;
 mod graph;
 mod links;
+pub(crate) mod pack;
 #[cfg(test)]
 mod tests;
 
