@@ -113,8 +113,8 @@ fn write(
         Ok(crew) => {
             tell(&crew, &Roster::new(&crew, &questions), to);
             tell_troubles(&crew, found, &questions);
-            // Files of another course are refused one by one; why all of them are is said once.
-            if let Some(demo) = of_demo(named).filter(|_| !crew.refused.is_empty()) {
+            // Nothing counts where the files are of another course, and it may be this one that was not meant.
+            if let Some(demo) = of_demo(named).filter(|_| crew.counted == 0) {
                 to_stderr(&format!("{}\n", sentence(&demo)));
             }
             if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }

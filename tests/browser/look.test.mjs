@@ -79,6 +79,12 @@ function torn() {
   return [...found, ...away, ...rows].map(($one) => $one.textContent);
 }
 
+/** Results of steps that reach beyond the screen. */
+function beyond() {
+  const width = document.documentElement.clientWidth;
+  return [...document.querySelectorAll(".tk-step__result")].filter(($one) => $one.getBoundingClientRect().right > width + 0.5).map(($one) => $one.textContent);
+}
+
 /** Further results that begin a line although they are no row of their own. */
 function lone() {
   return [...document.querySelectorAll(".tk-fold--results > .tk-results:not(.tk-results--row)")].filter(($one) => getComputedStyle($one).display !== "contents").map(($one) => $one.textContent);
@@ -109,6 +115,7 @@ describe("at every width no number is broken, nothing is cut off, names are besi
         await look(lone);
         await opened.setViewportSize({ width: 180, height: 740 });
         await look(broken, ".tk-result__number, .tk-card__number");
+        await look(beyond);
         await look(cut, ".tk-card__rate, .tk-card__half, .tk-result");
         await opened.setViewportSize({ width: 720, height: 740 });
         await opened.emulateMedia({ media: "print" });

@@ -57,6 +57,10 @@ fn feedback_says_what_was_done_the_right_way_and_what_the_lawn_gets() {
     let unit = said("192 gal/min");
     assert_eq!(unit["mistake"], "another-unit");
     assert!(unit["html"].as_str().expect("HTML").contains("fl\u{a0}oz/min"), "{unit}");
+    // A unit that the trade does not use for it is as wrong as its partner.
+    let hourly = said("1.5 gal/h");
+    assert_eq!(hourly["mistake"], "another-unit");
+    assert!(hourly["html"].as_str().expect("HTML").contains("with the unit “gal/min”"), "{hourly}");
     let none = said("1.1 gal/min");
     assert_eq!(none["mistake"], serde_json::Value::Null);
     assert!(none["html"].as_str().expect("HTML").contains("tell what went wrong"), "{none}");

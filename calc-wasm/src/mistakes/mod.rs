@@ -311,7 +311,8 @@ const USUAL_PAIRS: &[[Unit; 2]] = &[
 ];
 
 /// The unit of the same kind in which the number written would have been right: one that the question gives, or the
-/// usual partner of the one it is asked in. A percentage has no other.
+/// usual partner of the one written, or any usual one where that has none: `gal/min` for `gal/h`. A percentage has no
+/// other.
 fn another_unit(right: &RightWorking, answer: &Typed, place: f64) -> Option<Unit> {
     let dim = answer.unit.dim();
     if answer.unit.has(unit!("%")) {
@@ -319,8 +320,9 @@ fn another_unit(right: &RightWorking, answer: &Typed, place: f64) -> Option<Unit
     }
     let given = right.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
     let given = given.chain(right.beside.iter().map(|(_, typed)| &typed.unit)).copied();
-    let pairs = USUAL_PAIRS.iter().flat_map(|[one, other]| [(*one, *other), (*other, *one)]);
-    let partner = pairs.filter(|(one, _)| *one == answer.unit).map(|(_, other)| other);
+    let pairs = || USUAL_PAIRS.iter().flat_map(|[one, other]| [(*one, *other), (*other, *one)]);
+    let alone = pairs().all(|(one, _)| one != answer.unit);
+    let partner = pairs().filter(|(one, _)| alone || *one == answer.unit).map(|(_, other)| other);
     let mut units = given.chain(partner).filter(|unit| unit.dim() == dim && *unit != answer.unit);
     let number = answer.si / answer.unit.size();
     let place = place / answer.unit.size();
