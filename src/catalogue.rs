@@ -1,8 +1,8 @@
 //! Phrase catalogs, stock cautions, the glossary and further examples for calculators, from the stock content.
 
-use crate::embedded::CONTENT;
+use crate::embedded::{CONTENT, file};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
-use crate::yaml::or_default;
+use crate::yaml::{or_default, pairs_of_lines};
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -30,6 +30,13 @@ pub fn first_language() -> String {
 pub fn first_phrases() -> &'static Phrases {
     static FIRST: OnceLock<Phrases> = OnceLock::new();
     FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
+}
+
+/// Reads what every course needs of the stock, so that it is there when it is asked for.
+pub fn read_ahead() {
+    let first = first_language();
+    // What cannot be read is reported by whoever asks for it.
+    let _ = (first_phrases(), limit_lists(), cautions(&first), glossary(&first));
 }
 
 /// Words of a language that make an amount the most there may be, parted by commas.
@@ -69,7 +76,13 @@ fn read_phrases(folder: &include_dir::Dir<'_>) -> Result<Phrases, String> {
     for file in folder.files() {
         let name = file.path().display().to_string();
         let text = file.contents_utf8().ok_or_else(|| format!("{name} is not UTF-8"))?;
-        let read: BTreeMap<String, String> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
+        let read = match pairs_of_lines(text) {
+            Some(read) => read,
+            None => {
+                let read: BTreeMap<_, _> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
+                read.into_iter().collect()
+            }
+        };
         pairs.extend(read);
     }
     Ok(Phrases::from_pairs(pairs))
@@ -104,21 +117,27 @@ pub struct CautionFile {
 
 /// Whether the stock has a file of that name in its first language; what other languages have translates these.
 pub fn is_stock(folder: &str, name: &str) -> bool {
-    CONTENT.get_file(format!("{folder}/{}/{name}", first_language())).is_some()
+    file(&CONTENT, &format!("{folder}/{}/{name}", first_language())).is_some()
 }
 
-/// A stock file in the first language, with what another language has of it over that; nothing where it has none.
+/// A stock file in the first language, which is read once, with what another language has of it over that; nothing
+/// where it has none.
 ///
 /// # Errors
 /// As [`phrases`].
-fn in_languages<T: serde::de::DeserializeOwned>(name: &str, language: &str) -> Result<(T, Option<T>), String> {
+fn in_languages<T: serde::de::DeserializeOwned + Clone>(
+    name: &str,
+    language: &str,
+    read_first: &OnceLock<Result<T, String>>,
+) -> Result<(T, Option<T>), String> {
     let read = |language: &str| -> Result<Option<T>, String> {
-        let file = format!("{name}/{language}.yaml");
-        let Some(text) = CONTENT.get_file(&file).and_then(|file| file.contents_utf8()) else { return Ok(None) };
-        serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{file}: {fault}"))
+        let path = format!("{name}/{language}.yaml");
+        let Some(text) = file(&CONTENT, &path).and_then(|file| file.contents_utf8()) else { return Ok(None) };
+        serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{path}: {fault}"))
     };
     let first = first_language();
-    let whole = read(&first)?.ok_or_else(|| format!("{name}/{first}.yaml is missing"))?;
+    let whole = || read(&first)?.ok_or_else(|| format!("{name}/{first}.yaml is missing"));
+    let whole = read_first.get_or_init(whole).clone()?;
     Ok((whole, if language == first { None } else { read(language)? }))
 }
 
@@ -127,7 +146,8 @@ fn in_languages<T: serde::de::DeserializeOwned>(name: &str, language: &str) -> R
 /// # Errors
 /// As [`phrases`].
 pub fn cautions(language: &str) -> Result<BTreeMap<String, StockCaution>, String> {
-    let (first, over): (CautionFile, Option<CautionFile>) = in_languages("cautions", language)?;
+    static FIRST: OnceLock<Result<CautionFile, String>> = OnceLock::new();
+    let (first, over) = in_languages("cautions", language, &FIRST)?;
     let all = first.cautions.into_iter().chain(over.into_iter().flat_map(|over| over.cautions));
     Ok(all.map(|caution| (caution.id.clone(), caution)).collect())
 }
@@ -173,7 +193,8 @@ pub struct GlossaryFile {
 /// # Errors
 /// As [`phrases`].
 pub fn glossary(language: &str) -> Result<Vec<Term>, String> {
-    let (first, over): (GlossaryFile, Option<GlossaryFile>) = in_languages("glossary", language)?;
+    static FIRST: OnceLock<Result<GlossaryFile, String>> = OnceLock::new();
+    let (first, over) = in_languages("glossary", language, &FIRST)?;
     let mut terms = over.map_or_else(Vec::new, |over| over.terms);
     let missing = first.terms.into_iter().filter(|term| terms.iter().all(|other| other.id != term.id));
     let missing: Vec<Term> = missing.collect();
@@ -183,8 +204,12 @@ pub fn glossary(language: &str) -> Result<Vec<Term>, String> {
 
 /// Which of the stock's lists a language does not have whole, each with how many entries are missing.
 pub fn untranslated(language: &str) -> Vec<(&'static str, usize)> {
-    fn lacking<T: serde::de::DeserializeOwned>(name: &str, language: &str, ids: impl Fn(T) -> Vec<String>) -> usize {
-        in_languages::<T>(name, language).map_or(0, |(first, over)| {
+    fn lacking<T: serde::de::DeserializeOwned + Clone>(
+        name: &str,
+        language: &str,
+        ids: impl Fn(T) -> Vec<String>,
+    ) -> usize {
+        in_languages::<T>(name, language, &OnceLock::new()).map_or(0, |(first, over)| {
             let there = over.map(&ids).unwrap_or_default();
             ids(first).iter().filter(|id| !there.contains(id)).count()
         })
@@ -198,9 +223,9 @@ pub fn untranslated(language: &str) -> Vec<(&'static str, usize)> {
 
 /// The sheet of formulas for an exam, in a language if it has one.
 pub fn exam_sheet(language: &str) -> &'static str {
-    let file = |language: &str| CONTENT.get_file(format!("exam-sheet/{language}.yaml"));
-    let file = file(language).or_else(|| file(&first_language()));
-    file.and_then(|file| file.contents_utf8()).unwrap_or_default()
+    let sheet = |language: &str| file(&CONTENT, &format!("exam-sheet/{language}.yaml"));
+    let sheet = sheet(language).or_else(|| sheet(&first_language()));
+    sheet.and_then(|file| file.contents_utf8()).unwrap_or_default()
 }
 
 /// Terms in alphabetical order.
@@ -233,7 +258,7 @@ pub struct Situations {
 /// As [`phrases`].
 pub fn situations(calculator: &str) -> Result<Option<Situations>, String> {
     let name = format!("work/{calculator}.yaml");
-    let Some(text) = CONTENT.get_file(&name).and_then(|file| file.contents_utf8()) else { return Ok(None) };
+    let Some(text) = file(&CONTENT, &name).and_then(|file| file.contents_utf8()) else { return Ok(None) };
     serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{name}: {fault}"))
 }
 

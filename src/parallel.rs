@@ -15,6 +15,18 @@ pub fn threads() -> usize {
         .unwrap_or_else(|| thread::available_parallelism().map_or(1, usize::from))
 }
 
+/// Two pieces of work, side by side where there is more than one thread.
+pub fn together<A, B: Send>(one: impl FnOnce() -> A, other: impl FnOnce() -> B + Send) -> (A, B) {
+    if threads() == 1 {
+        return (one(), other());
+    }
+    thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        (one, other.join().unwrap_or_else(|panic| resume_unwind(panic)))
+    })
+}
+
 /// How many items a thread takes at a time: enough that the counter costs nothing, few enough that all finish together.
 const BATCH: usize = 16;
 

@@ -1,6 +1,6 @@
 //! From a course's files to a site on disk, whole or not at all.
 
-use crate::catalogue::first_phrases;
+use crate::catalogue::read_ahead;
 use crate::course::resolve;
 use crate::load::Files;
 use crate::parallel::threads;
@@ -38,9 +38,9 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
 /// The same, with its files counted as they are written.
 pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) -> (Option<Published>, Problems) {
     let resolved = thread::scope(|scope| {
-        // The stock's own phrases take as long to read as the list of a long course, and nothing else is done then.
+        // Nothing else is done while the settings are read, which list every lesson of a long course.
         if threads() > 1 {
-            scope.spawn(first_phrases);
+            scope.spawn(read_ahead);
         }
         resolve(files)
     });

@@ -7,7 +7,7 @@ use super::slips::{results_called, without_knock_ons};
 use super::unusable;
 use crate::load::{self, AnswerKind, Bank, Topic as Named};
 use crate::notation::percent_meant;
-use crate::parallel::{in_parallel, threads};
+use crate::parallel::{for_each, in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
@@ -51,28 +51,47 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
     }
     let judged = judged(&ready);
     for (name, bank) in &mut ready {
-        let (source, told) = (&banks[name], problems.len());
-        for (index, asked) in bank.questions.iter_mut().enumerate() {
-            // One that asks for nothing, or is unsound in another way, was reported when the file was read.
-            if !is_judged(asked) || source.unsound.contains(&index) {
-                continue;
-            }
-            let fault = match &judged[&asked.digest()] {
-                Ok(offered) => {
-                    asked.offered = offered.clone();
-                    asked.fault_in_text()
-                }
-                Err(fault) => Some(fault.clone()),
-            };
-            if let Some(fault) = fault {
-                let (_, places) = question(source, index);
-                tell(source, index, asked, &places, fault, problems);
+        let sound = |index: &usize| !banks[name].unsound.contains(index);
+        for (_, asked) in bank.questions.iter_mut().enumerate().filter(|(index, _)| sound(index)) {
+            if let Some(Ok(offered)) = is_judged(asked).then(|| &judged[&asked.digest()]) {
+                asked.offered = offered.clone();
             }
         }
-        bank.broken |= !source.unsound.is_empty() || problems.len() > told;
+    }
+    let faults = faults(&ready, banks, &judged);
+    for (name, index, fault) in faults {
+        let (Some(bank), source) = (ready.get_mut(&name), &banks[&name]) else { continue };
+        let (_, places) = question(source, index);
+        tell(source, index, &bank.questions[index], &places, fault, problems);
+        bank.broken = true;
+    }
+    for (name, bank) in &mut ready {
+        bank.broken |= !banks[name].unsound.is_empty();
         bank.broken |= bank.questions.iter().any(|asked| asked.kind == Ask::Number && asked.asks.is_empty());
     }
     ready
+}
+
+/// What is wrong with questions that were judged, each by its bank and place in it.
+fn faults(
+    ready: &BTreeMap<String, ReadyBank>,
+    banks: &BTreeMap<String, Bank>,
+    judged: &Judged,
+) -> Vec<(String, usize, TemplateFault)> {
+    let all = ready.iter().flat_map(|(name, bank)| (0..bank.questions.len()).map(move |index| (name, bank, index)));
+    // One that asks for nothing, or is unsound in another way, was reported when the file was read.
+    let sound = |(name, bank, index): &(&String, &ReadyBank, usize)| {
+        is_judged(&bank.questions[*index]) && !banks[*name].unsound.contains(index)
+    };
+    let all: Vec<_> = all.filter(sound).collect();
+    for_each(&all, threads(), |(name, bank, index)| {
+        let asked = &bank.questions[*index];
+        let fault = match &judged[&asked.digest()] {
+            Ok(_) => asked.fault_in_text(),
+            Err(fault) => Some(fault.clone()),
+        };
+        fault.map(|fault| ((*name).clone(), *index, fault))
+    })
 }
 
 fn is_judged(question: &Question) -> bool {

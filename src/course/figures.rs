@@ -2,9 +2,10 @@
 
 use super::examples::{Example, ReadyLesson};
 use crate::markdown::{Caution, Figure, FigureOf, Hole, Insert, figures_mut};
+use crate::parallel::{in_parallel, threads};
 use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use std::cell::{Cell, RefCell};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
@@ -22,8 +23,17 @@ pub(super) fn show_figures(
     phrases: &Phrases,
     of_lessons: &mut [Problems],
 ) {
-    let waits = |lesson: &Arc<ReadyLesson>| lesson.body.figures().any(|figure| figure.shown.is_empty());
-    if !lessons.iter().any(waits) {
+    let waits = |lesson: &&mut Arc<ReadyLesson>| lesson.body.figures().any(|figure| figure.shown.is_empty());
+    let found = found(lessons, kept, phrases);
+    for (lesson, texts) in lessons.iter_mut().filter(waits).zip(found) {
+        let holes = own_holes(lesson).into_iter().flat_map(|holes| figures_mut(holes));
+        for figure in holes.filter(|figure| figure.shown.is_empty()) {
+            let text = texts.iter().find(|(place, _)| *place == figure.place.start);
+            figure.shown.extend(text.map(|(_, text)| text.as_str()));
+        }
+    }
+    // What is left has something wrong with it, which is told in the order of the course.
+    if !lessons.iter_mut().any(|lesson| waits(&lesson)) {
         return;
     }
     // The numbers are taken out while they are looked up, because a number may come from any other lesson.
@@ -51,6 +61,39 @@ pub(super) fn show_figures(
     for (place, holes) in lessons.iter_mut().filter_map(own_holes).zip(bodies) {
         *place = holes;
     }
+}
+
+/// How many lessons a thread looks up numbers for at a time: neighbors often show numbers of the same example.
+const NEIGHBORS: usize = 64;
+
+/// The texts of the numbers that wait for one and have one, each with the start of its place, for every lesson in which
+/// a number waits.
+fn found(lessons: &[Arc<ReadyLesson>], kept: &[&ReadyLesson], phrases: &Phrases) -> Vec<Vec<(usize, String)>> {
+    let waiting = |lesson: &&ReadyLesson| lesson.body.figures().any(|figure| figure.shown.is_empty());
+    let waiting: Vec<&ReadyLesson> = lessons.iter().map(|lesson| &**lesson).filter(waiting).collect();
+    if waiting.is_empty() {
+        return Vec::new();
+    }
+    let all = lessons.iter().map(|lesson| &**lesson).chain(kept.iter().copied());
+    let by_stem: HashMap<&str, &ReadyLesson> = all.map(|lesson| (lesson.stem.as_str(), lesson)).collect();
+    let together: Vec<&[&ReadyLesson]> = waiting.chunks(NEIGHBORS).collect();
+    let found = in_parallel(&together, threads(), |lessons| {
+        let mut last = None;
+        let mut text = |lesson: &ReadyLesson, figure: &Figure| {
+            let home = figure.lesson.as_ref().map_or(Some(lesson), |stem| by_stem.get(stem.as_str()).copied());
+            let example: &Example = home?.examples.get(&figure.example)?;
+            if !last.as_ref().is_some_and(|(of, _)| std::ptr::eq(*of, example)) {
+                last = Some((std::ptr::from_ref(example), example.work()?));
+            }
+            last.as_ref().and_then(|(_, worked)| text_of(figure, worked, phrases).ok())
+        };
+        let mut texts = |lesson: &ReadyLesson| {
+            let waiting = lesson.body.figures().filter(|figure| figure.shown.is_empty());
+            waiting.filter_map(|figure| Some((figure.place.start, text(lesson, figure)?))).collect()
+        };
+        lessons.iter().map(|lesson| texts(lesson)).collect::<Vec<Vec<(usize, String)>>>()
+    });
+    found.into_iter().flatten().collect()
 }
 
 /// The holes of a lesson that nobody else has yet; fresh ones are all such.

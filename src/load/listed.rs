@@ -1,14 +1,14 @@
 //! The lessons of a course: which there are, and which its `course.yaml` lists, in what order.
 
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::files::Files;
 use super::settings::CourseFile;
 use crate::catalogue;
 use crate::notation::{as_name, is_name};
 use crate::problem::{ASKED, Problem, Problems, code, nearest};
-use crate::yaml::{Document, Seen};
+use crate::yaml::{Document, twice};
 
 /// The lessons that `course.yaml` lists.
 pub(super) struct LessonList {
@@ -36,36 +36,43 @@ pub(super) fn check_list(
     let in_folder = || in_folder.get_or_init(|| files.list("lessons"));
     let known: HashSet<&str> = there.iter().map(String::as_str).collect();
     let mut asked = 0;
-    let mut seen = Seen::default();
+    let path = |index: usize| format!("lessons[{index}]");
+    // Where each name is listed first. Only a problem needs its place: there may be tens of thousands.
+    let mut first: HashMap<&str, usize> = HashMap::new();
     let mut listed = HashSet::new();
     let mut order = Vec::new();
     for (index, stem) in settings.lessons.iter().enumerate() {
-        let path = format!("lessons[{index}]");
         let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
         let plain = plain.strip_suffix(".md").unwrap_or(plain);
         if plain != stem && is_name(plain) && known.contains(plain) {
             let title = "a lesson is listed by its name alone, without its folder and `.md`";
-            problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
-            if listed.insert(plain.to_owned()) {
+            let problem = document.problem(code::LESSON_SUFFIX, title, &path(index));
+            problems.push(problem.help(format!("write `- {plain}`")));
+            if listed.insert(plain) {
                 order.push(plain.to_owned());
             }
         } else if !is_name(stem) {
             asked += 1;
-            problems.push(misnamed(document, &path, plain, if asked <= ASKED { &there } else { &[] }));
+            problems.push(misnamed(document, &path(index), plain, if asked <= ASKED { &there } else { &[] }));
         } else {
-            seen.add(document, &path, stem, "lesson", problems);
+            let before = *first.entry(stem).or_insert(index);
+            if before != index {
+                let place = |index: usize| document.place(&path(index));
+                problems.push(twice(document, stem, "lesson", place(before), place(index)));
+            }
             if !known.contains(stem.as_str()) {
                 // Looking for a near name costs a walk through all of them.
                 asked += 1;
-                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }, in_folder()));
-            } else if listed.insert(stem.clone()) {
+                let near: &[String] = if asked <= ASKED { &there } else { &[] };
+                problems.push(missing(document, &path(index), stem, near, in_folder()));
+            } else if listed.insert(stem) {
                 order.push(stem.clone());
             }
         }
     }
     // A stock lesson waits until a course lists it; only a company's own can be forgotten.
     let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
-    for stem in there.iter().filter(|stem| is_name(stem) && !listed.contains(*stem) && !stock(stem)) {
+    for stem in there.iter().filter(|stem| is_name(stem) && !listed.contains(stem.as_str()) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));

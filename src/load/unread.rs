@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::files::Files;
 use crate::catalogue;
-use crate::embedded::CONTENT;
+use crate::embedded::{CONTENT, file};
 use crate::notation::{as_name, is_name};
 use crate::problem::{Problem, Problems, code, nearest};
 
@@ -241,6 +241,6 @@ fn parts(name: &str) -> (&str, String) {
 
 /// Whether a file is an unchanged stock file.
 fn is_stock(files: &dyn Files, name: &str) -> bool {
-    let stock = CONTENT.get_file(name).map(|file| file.contents());
+    let stock = file(&CONTENT, name).map(|file| file.contents());
     stock.is_some_and(|stock| files.read(name, u64::MAX).is_ok_and(|bytes| *bytes == *stock))
 }

@@ -7,7 +7,7 @@ use super::assets::{compact_script, in_script};
 use crate::colour::{Colour, stock};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
-use crate::hex::hex;
+use crate::hex::{hex, push_hex};
 use sha2::{Digest, Sha256};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
@@ -21,6 +21,9 @@ pub(super) const ICON: &str = "assets/icon.svg";
 pub(super) const ICONS: &[(u32, &str)] = &[(192, "assets/icon-192.png"), (512, "assets/icon-512.png")];
 /// The most bytes kept on a device; phones give a site a few hundred megabytes, and others want some too.
 pub const MOST_KEPT: u64 = 60 * 1024 * 1024;
+
+/// Room for one file in the worker: a lesson of a long name, and its digest.
+const ROW: usize = 80;
 
 /// A file of a site as it was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,15 +47,19 @@ pub struct Worker {
 
 /// The worker of a course that is kept for use without a signal.
 pub fn worker(course: &Course, files: &[Listed]) -> Worker {
-    let rank = |path: &str| match path.split('/').next() {
-        Some("attachments") => 2,
-        Some("images") => 1,
+    let rank = |file: &&Listed| match file.path.as_str() {
+        path if path.starts_with("attachments/") => 2,
+        path if path.starts_with("images/") => 1,
         _ => 0,
     };
     let mut files: Vec<&Listed> = files.iter().collect();
-    files.sort_by(|one, other| (rank(&one.path), &one.path).cmp(&(rank(&other.path), &other.path)));
-    let (mut room, mut left_out, mut rows) = (MOST_KEPT, Vec::new(), Vec::new());
+    // Most of them come in this order already, which both ways of sorting make use of.
+    files.sort_by(|one, other| one.path.cmp(&other.path));
+    files.sort_by_key(rank);
+    let (mut room, mut left_out) = (MOST_KEPT, Vec::new());
     let mut hash = Sha256::new();
+    // All other files of a long course wait for this one: its rows are written where they are read.
+    let mut rows = String::with_capacity(files.len() * ROW);
     for file in files {
         if file.size > room {
             left_out.push(file.path.clone());
@@ -62,17 +69,22 @@ pub fn worker(course: &Course, files: &[Listed]) -> Worker {
         hash.update(file.path.as_bytes());
         hash.update([0]);
         hash.update(file.digest);
-        rows.push(Value::List(vec![file.path.as_str().into(), hex(&file.digest[..16]).into()]));
+        rows.push_str(if rows.is_empty() { "[" } else { ",[" });
+        rows.push_str(&in_script(&Value::from(file.path.as_str()).line()));
+        rows.push_str(",\"");
+        push_hex(&file.digest[..16], &mut rows);
+        rows.push_str("\"]");
     }
     let whole: [u8; 32] = hash.finalize().into();
-    let kept = map(vec![
+    let about = map(vec![
         ("version", hex(&whole[..8]).into()),
         ("language", course.settings.language.as_str().into()),
         ("title", course.settings.title.as_str().into()),
         ("missing", course.phrases.get("kept.missing").into()),
-        ("files", Value::List(rows)),
     ]);
-    let script = format!("const KEPT = {};\n{}", in_script(&kept.line()), script("worker"));
+    let about = in_script(&about.line());
+    let about = about.strip_suffix('}').unwrap_or(&about);
+    let script = format!("const KEPT = {about},\"files\":[{rows}]}};\n{}", script("worker"));
     Worker { script, left_out }
 }
 

@@ -13,7 +13,7 @@ use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::markdown::page_names;
-use crate::parallel::{for_each, threads};
+use crate::parallel::{for_each, threads, together};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::{BTreeSet, HashMap};
@@ -101,8 +101,9 @@ pub struct Site<'c> {
 /// # Errors
 /// A template or a stock file that cannot be read.
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
-    let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
-    let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
+    let (pages, shown) = together(|| Pages::new(course), || work::shown(course.system()));
+    let pages = pages.map_err(|fault| fault.at_page("templates"))?;
+    let shown = shown.map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     all_built(&missing_parts())?;
     let assets = asset_paths();
     let mut paths = vec![

@@ -4,7 +4,7 @@
 //! can be checked without this program.
 
 use super::order::Whose;
-use crate::hex::hex;
+use crate::hex::{hex, push_hex};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::fs::File;
@@ -78,11 +78,11 @@ impl Manifest {
         text.push_str(&format!("\nformat: {FORMAT}\ncourse: {id}\ntitle: {title}\nfrom: {}\n\n", self.whose.from()));
         for (name, digest) in &self.files {
             // A name with a line's end in it is escaped, and the line says so by its first letter.
-            let plain = !name.contains(['\\', '\n', '\r']);
+            let plain = memchr::memchr3(b'\\', b'\n', b'\r', name.as_bytes()).is_none();
             if !plain {
                 text.push('\\');
             }
-            text.push_str(&hex(digest));
+            push_hex(digest, &mut text);
             text.push_str("  ");
             if plain {
                 text.push_str(name);
@@ -93,7 +93,7 @@ impl Manifest {
         }
         let whole = digest(text.as_bytes());
         text.push_str("\nwhole: ");
-        text.push_str(&hex(&whole));
+        push_hex(&whole, &mut text);
         text.push('\n');
         text
     }

@@ -41,13 +41,17 @@ impl Seen {
     pub(crate) fn add(&mut self, document: &Document, path: &str, name: &str, what: &str, problems: &mut Problems) {
         let place = document.place(path);
         if let Some(first) = self.0.get(name) {
-            let problem = Problem::new(code::DUPLICATE_ID, format!("the {what} `{name}` appears twice"), "")
-                .at(document.source(), place)
-                .context(first.clone(), "here for the first time")
-                .help("change one of the two, or remove it");
-            problems.push(problem);
+            problems.push(twice(document, name, what, first.clone(), place));
         } else {
             self.0.insert(name.to_owned(), place);
         }
     }
+}
+
+/// What is wrong with a name that is in a file twice.
+pub(crate) fn twice(document: &Document, name: &str, what: &str, first: Range<usize>, second: Range<usize>) -> Problem {
+    Problem::new(code::DUPLICATE_ID, format!("the {what} `{name}` appears twice"), "")
+        .at(document.source(), second)
+        .context(first, "here for the first time")
+        .help("change one of the two, or remove it")
 }

@@ -8,14 +8,16 @@ mod fill;
 mod lists;
 mod mistyped;
 mod node;
+mod pairs;
 mod place;
 mod slips;
 mod syntax;
 mod tree;
 mod unbraced;
 
-pub(crate) use check::{Seen, check_name, not_blank};
+pub(crate) use check::{Seen, check_name, not_blank, twice};
 pub use document::{Document, Filled};
 pub use embedded::Embedded;
 pub(crate) use fill::or_default;
 pub use node::{KeyValue, Node, YamlValue};
+pub(crate) use pairs::pairs_of_lines;
