@@ -184,10 +184,17 @@ impl Files for Disk {
         if size > limit {
             return Err(ReadError::TooLarge(size));
         }
-        let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
-        let file = fs::File::open(&path).map_err(|error| read_error(&error))?;
-        // The file may have grown since its size was read.
-        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| read_error(&error))?;
+        let mut bytes = vec![0; usize::try_from(size).unwrap_or(0) + 1];
+        let mut file = fs::File::open(&path).map_err(|error| read_error(&error))?;
+        // An interrupted reading begins once more below.
+        let first = file.read(&mut bytes).unwrap_or(0);
+        bytes.truncate(first);
+        // As many bytes as there should be, with room for more, are all of them: a long course asks once for each lesson.
+        if first as u64 != size || size == 0 {
+            // The file may have grown since its size was read.
+            let more = (limit + 1).saturating_sub(first as u64);
+            file.take(more).read_to_end(&mut bytes).map_err(|error| read_error(&error))?;
+        }
         let read = bytes.len() as u64;
         if read > limit { Err(ReadError::TooLarge(read)) } else { Ok(Cow::Owned(bytes)) }
     }

@@ -121,7 +121,7 @@ impl Frame {
 }
 
 /// As the template engine escapes it.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     if !text.bytes().any(|byte| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'')) {
         return text.to_owned();
     }

@@ -1,6 +1,7 @@
 //! Page templates and what they are given.
 
 use super::card::CardPart;
+use super::contents;
 use super::fault::Fault;
 use super::frames::{BODY_HERE, Frame, Frames, Look};
 use super::needs::Needs;
@@ -36,7 +37,7 @@ pub(super) struct LessonPart {
     pub(super) next: Option<Link>,
 }
 
-#[derive(Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub(super) struct LessonRow {
     pub(super) href: String,
     pub(super) title: String,
@@ -211,14 +212,40 @@ impl Pages {
         outline: &str,
         attached: &[AttachedRow],
     ) -> Result<String, Fault> {
+        let mut context = self.home_context(settings, quizzes, shelves, outline, attached)?;
+        // A course's own parts may look at all of the list.
+        if self.templates.are_stock()
+            && lessons.len() > contents::SHORT
+            && let Some(page) = contents::page(lessons, |rows| self.home_of(rows, &mut context))?
+            && self.templates.have_room(page.len())
+        {
+            return Ok(page);
+        }
+        self.home_of(lessons, &mut context)
+    }
+
+    /// What the first page is given besides the list of lessons.
+    pub(super) fn home_context(
+        &self,
+        settings: &CourseFile,
+        quizzes: &[QuizRow],
+        shelves: &[WorkShelf],
+        outline: &str,
+        attached: &[AttachedRow],
+    ) -> Result<Context, Fault> {
         let summary = settings.summary.as_deref().unwrap_or_default();
         let mut context = self.page(&settings.title, summary, Needs::NOTHING, "home", "")?;
-        context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
         context.insert("outline", outline);
         context.insert("attached", attached);
-        self.render("pages/home.html", &context)
+        Ok(context)
+    }
+
+    /// The first page with these lessons, by the engine alone.
+    pub(super) fn home_of(&self, lessons: &[LessonRow], context: &mut Context) -> Result<String, Fault> {
+        context.insert("lessons", lessons);
+        self.render("pages/home.html", context)
     }
 
     /// A lesson's page.

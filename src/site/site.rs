@@ -1,18 +1,18 @@
 //! Every file of a site by its path, each made when it is requested.
 
-use super::assets::{asset_paths, assets, missing_parts};
+use super::assets::{assets, missing_parts};
 use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
-use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
+use super::pages::{LessonPart, Link, Pages};
+use super::paths::{Maker, paths};
 use super::placed::Blocks;
 use super::search::Sections;
 use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
-use super::{card, icon, learning, offline, pool, quiz, search, standing};
+use super::{card, home, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
-use crate::load::{Attachment, Files, read_attachment, read_image};
-use crate::markdown::page_names;
+use crate::load::{Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads, together};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
@@ -45,38 +45,6 @@ pub enum Outgoing<'s> {
     },
 }
 
-/// How the file at a path is made.
-#[derive(Clone, Copy, Debug)]
-enum Maker {
-    Home,
-    Card,
-    Drill,
-    Log,
-    Steps,
-    Reading,
-    Exam,
-    Progress,
-    NotFound,
-    Formulas,
-    Units,
-    Glossary,
-    Search,
-    /// By its place among the lessons.
-    Lesson(usize),
-    /// By its place among the calculators.
-    Work(usize),
-    Check,
-    Manifest,
-    /// As pixels, by its side length; as a drawing if that is nothing.
-    Icon(Option<u32>),
-    /// The worker that removes what an earlier version of the course kept.
-    Leave,
-    Asset(usize),
-    Questions,
-    Image,
-    Attachment,
-}
-
 /// The site of a course: its paths are known at once, and a file is made when it is requested.
 ///
 /// The same course gives the same paths in the same order and the same bytes. Nothing is written anywhere; pictures
@@ -105,36 +73,7 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let pages = pages.map_err(|fault| fault.at_page("templates"))?;
     let shown = shown.map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     all_built(&missing_parts())?;
-    let assets = asset_paths();
-    let mut paths = vec![
-        (page_names::HOME.to_owned(), Maker::Home),
-        (page_names::CARD.to_owned(), Maker::Card),
-        (page_names::DRILL.to_owned(), Maker::Drill),
-        (page_names::EXAM.to_owned(), Maker::Exam),
-        (page_names::LOG.to_owned(), Maker::Log),
-        (page_names::STEPS.to_owned(), Maker::Steps),
-        (page_names::READING.to_owned(), Maker::Reading),
-        (page_names::PROGRESS.to_owned(), Maker::Progress),
-        (page_names::NOT_FOUND.to_owned(), Maker::NotFound),
-        (page_names::FORMULAS.to_owned(), Maker::Formulas),
-        (page_names::UNITS.to_owned(), Maker::Units),
-        (page_names::GLOSSARY.to_owned(), Maker::Glossary),
-        (search::PATH.to_owned(), Maker::Search),
-    ];
-    let lessons = course.lessons.iter().enumerate();
-    paths.extend(lessons.map(|(index, lesson)| (format!("lessons/{}.html", lesson.stem), Maker::Lesson(index))));
-    paths.extend(course.banks_by_themselves().map(|bank| (format!("checks/{}.html", bank.id), Maker::Check)));
-    paths.extend(shown.iter().enumerate().map(|(index, one)| (one.page(), Maker::Work(index))));
-    paths.extend(assets.into_iter().enumerate().map(|(index, path)| (path, Maker::Asset(index))));
-    paths.push(("assets/questions.js".to_owned(), Maker::Questions));
-    paths.extend(course.images.iter().map(|image| (image.clone(), Maker::Image)));
-    paths.extend(course.attachments.iter().map(|attachment| (attachment.name.clone(), Maker::Attachment)));
-    paths.push((offline::MANIFEST.to_owned(), Maker::Manifest));
-    paths.push((offline::ICON.to_owned(), Maker::Icon(None)));
-    paths.extend(offline::ICONS.iter().map(|(side, path)| ((*path).to_owned(), Maker::Icon(Some(*side)))));
-    if !course.settings.offline {
-        paths.push((offline::WORKER.to_owned(), Maker::Leave));
-    }
+    let paths = paths(course, &shown);
     let uses = Uses::of(&course.lessons);
     let teaching = Teaching::of(course);
     let blocks = Blocks::default();
@@ -263,7 +202,7 @@ impl Site<'_> {
             Maker::Icon(None) => Ok(icon::drawn(offline::band(self.course))),
             Maker::Manifest => Ok(offline::manifest(self.course)),
             Maker::Leave => Ok(offline::leaving()),
-            Maker::Home => self.home(),
+            Maker::Home => home::page(self.course, &self.shown, &self.pages),
             Maker::Card => self.card(),
             Maker::Drill => learning::drill(self.course, &self.pages),
             Maker::Log => learning::log(self.course, &self.pages),
@@ -290,48 +229,6 @@ impl Site<'_> {
 
     fn assets(&self) -> &[(String, Vec<u8>)] {
         self.assets.get_or_init(|| assets(&self.course.phrases, self.course.settings.face()))
-    }
-
-    fn home(&self) -> Result<String, Fault> {
-        let (course, phrases) = (self.course, &self.course.phrases);
-        let mut rows = Vec::new();
-        for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, true, &[], None, phrases)?;
-            let rule = phrases.fill(part.rule_key(), |place| match place {
-                "ask" => Some(part.ask.to_string()),
-                "need" => Some(part.need.to_string()),
-                "pass" => Some(part.pass_text.clone()),
-                _ => None,
-            });
-            rows.push(QuizRow { href: format!("checks/{}.html", bank.id), title: bank.title.clone(), rule });
-        }
-        let row = |(index, lesson): (usize, &Arc<ReadyLesson>)| LessonRow {
-            href: format!("lessons/{}.html", lesson.stem),
-            title: lesson.header.title.clone(),
-            summary: lesson.header.summary.clone(),
-            minutes: lesson.header.minutes,
-            draft: lesson.header.draft,
-            position: index + 1,
-        };
-        let contents: Vec<LessonRow> = course.lessons.iter().enumerate().map(row).collect();
-        let (shelves, attached) = (work::shelves(&self.shown, phrases), self.attached());
-        self.pages.home(&course.settings, &contents, &rows, &shelves, &pool::outline(course), &attached)
-    }
-
-    fn attached(&self) -> Vec<AttachedRow> {
-        let row = |attachment: &Attachment| {
-            let kind = attachment.name.rsplit('.').next().unwrap_or_default().to_uppercase();
-            let size = attachment.size.div_ceil(1000).max(1).to_string();
-            let about = self.course.phrases.fill("site.attached-about", |place| match place {
-                "kind" => Some(kind.clone()),
-                "size" => Some(size.clone()),
-                _ => None,
-            });
-            let mut href = String::new();
-            crate::markdown::escape::file(&mut href, &attachment.name);
-            AttachedRow { href, title: attachment.title.clone(), about }
-        };
-        self.course.attachments.iter().map(row).collect()
     }
 
     fn card(&self) -> Result<String, Fault> {

@@ -1,0 +1,184 @@
+//! The list of lessons on the first page: the template engine fills one row for all that look alike. Ten thousand rows
+//! would take it as long as two hundred lessons' pages.
+
+use super::frames::escaped;
+use super::pages::LessonRow;
+
+/// Shorter lists are left to the engine.
+pub(super) const SHORT: usize = 100;
+/// Looks that are told apart; more are left to the engine.
+const MOST_LOOKS: usize = 16;
+
+const HREF: &str = "\0href\0";
+const TITLE: &str = "\0title\0";
+const SUMMARY: &str = "\0summary\0";
+/// A place in the course that no lesson has.
+const POSITION: usize = 4_190_728_653;
+
+#[derive(Clone, Copy, Debug)]
+enum Hole {
+    Href,
+    Title,
+    Summary,
+    Position,
+}
+
+/// A row with holes: each hole comes after its piece of HTML.
+#[derive(Debug)]
+struct Frame {
+    pieces: Vec<(String, Hole)>,
+    foot: String,
+}
+
+/// What decides how a row looks, apart from what is written into it.
+fn look(row: &LessonRow) -> (Option<u32>, bool) {
+    (row.minutes, row.draft)
+}
+
+/// The first page with all rows, where `render` makes it from any of them; nothing if its rows do not simply follow
+/// each other, or look too different.
+///
+/// # Errors
+/// What `render` reports.
+pub(super) fn page<F>(
+    rows: &[LessonRow],
+    mut render: impl FnMut(&[LessonRow]) -> Result<String, F>,
+) -> Result<Option<String>, F> {
+    let mut first: Vec<&LessonRow> = Vec::new();
+    for row in rows {
+        if !first.iter().any(|known| look(known) == look(row)) {
+            first.push(row);
+        }
+        if first.len() > MOST_LOOKS {
+            return Ok(None);
+        }
+    }
+    let bare = render(&[])?;
+    let mut frames = Vec::new();
+    let mut start = None;
+    for row in &first {
+        let one = render(&[model(row)])?;
+        // Where a row begins like what comes after the list, it is taken from a little later to a little later: the
+        // rows still follow each other, as long as all are taken alike.
+        let at = same_start(&bare, &one);
+        let end = one.len().saturating_sub(bare.len() - at);
+        if *start.get_or_insert(at) != at || one.get(end..) != Some(&bare[at..]) {
+            return Ok(None);
+        }
+        let Some(row_only) = one.get(at..end) else { return Ok(None) };
+        frames.push((look(row), Frame::of(row_only)));
+    }
+    let at = start.unwrap_or(bare.len());
+    let filled = |rows: &[&LessonRow]| {
+        let mut page = String::with_capacity(bare.len() + rows.len() * 256);
+        page.push_str(&bare[..at]);
+        for row in rows {
+            let frame = frames.iter().find(|(known, _)| *known == look(row));
+            frame.into_iter().for_each(|(_, frame)| frame.fill(row, &mut page));
+        }
+        page.push_str(&bare[at..]);
+        page
+    };
+    let sample: Vec<LessonRow> = first.iter().map(|row| (*row).clone()).chain(rows.first().cloned()).collect();
+    if filled(&sample.iter().collect::<Vec<_>>()) != render(&sample)? {
+        return Ok(None);
+    }
+    Ok(Some(filled(&rows.iter().collect::<Vec<_>>())))
+}
+
+/// The row from which a frame is made.
+fn model(of: &LessonRow) -> LessonRow {
+    let (href, title, summary) = (HREF.to_owned(), TITLE.to_owned(), SUMMARY.to_owned());
+    LessonRow { href, title, summary, minutes: of.minutes, draft: of.draft, position: POSITION }
+}
+
+/// How many bytes two texts have in common at their start, in whole letters.
+fn same_start(one: &str, other: &str) -> usize {
+    let mut at = one.bytes().zip(other.bytes()).take_while(|(one, other)| one == other).count();
+    while !one.is_char_boundary(at) || !other.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+impl Frame {
+    fn of(row: &str) -> Frame {
+        let position = POSITION.to_string();
+        let marks =
+            [(HREF, Hole::Href), (TITLE, Hole::Title), (SUMMARY, Hole::Summary), (position.as_str(), Hole::Position)];
+        let (mut pieces, mut rest) = (Vec::new(), row);
+        let first = |rest: &str| {
+            let found = marks.iter().filter_map(|(mark, hole)| Some((rest.find(mark)?, mark.len(), *hole)));
+            found.min_by_key(|(at, ..)| *at)
+        };
+        while let Some((at, length, hole)) = first(rest) {
+            pieces.push((rest[..at].to_owned(), hole));
+            rest = &rest[at + length..];
+        }
+        Frame { pieces, foot: rest.to_owned() }
+    }
+
+    fn fill(&self, row: &LessonRow, page: &mut String) {
+        for (piece, hole) in &self.pieces {
+            page.push_str(piece);
+            match hole {
+                Hole::Href => page.push_str(&escaped(&row.href)),
+                Hole::Title => page.push_str(&escaped(&row.title)),
+                Hole::Summary => page.push_str(&escaped(&row.summary)),
+                Hole::Position => page.push_str(&row.position.to_string()),
+            }
+        }
+        page.push_str(&self.foot);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::pages::Pages;
+    use super::*;
+    use crate::load::{Layered, Memory};
+
+    fn rows(looks: u32) -> Vec<LessonRow> {
+        let row = |index: usize| LessonRow {
+            href: format!("lessons/a-{index}.html"),
+            title: format!("Gallons & <acres> {index}"),
+            summary: "It's \"4190728653\"".to_owned(),
+            minutes: Some(index as u32 % looks).filter(|minutes| *minutes > 0),
+            draft: index % 5 == 3,
+            position: index + 1,
+        };
+        (0..SHORT + 20).map(row).collect()
+    }
+
+    #[test]
+    fn the_first_page_is_the_one_that_the_engine_makes_row_by_row() {
+        let (demo, stock) = (Memory::of(&crate::embedded::DEMO), Memory::of(&crate::embedded::CONTENT));
+        let resolved = crate::course::resolve(&Layered(vec![&demo, &stock]));
+        let course = resolved.course().expect("the demo is whole");
+        let pages = Pages::new(course).expect("the templates can be read");
+        let mut context = pages.home_context(&course.settings, &[], &[], "{}", &[]).expect("it can be filled");
+        let rows = rows(3);
+        let by_engine = pages.home_of(&rows, &mut context).expect("it can be filled");
+        let by_frames = page(&rows, |rows| pages.home_of(rows, &mut context)).expect("so can some of it");
+        assert!(by_frames.as_deref() == Some(&*by_engine) && by_engine.contains("Gallons &amp; &lt;acres&gt; 119"));
+        let home = pages.home(&course.settings, &rows, &[], &[], "{}", &[]).expect("as above");
+        assert!(home == by_engine);
+    }
+
+    #[test]
+    fn a_list_that_is_more_than_its_rows_is_left_to_the_engine() {
+        let shown =
+            |rows: &[LessonRow]| rows.iter().map(|row| format!("<li>{}</li>", row.position)).collect::<String>();
+        let plain = |rows: &[LessonRow]| Ok::<_, ()>(format!("<ol>{}</ol>é", shown(rows)));
+        assert_eq!(page(&rows(2), plain).expect("no error"), plain(&rows(2)).ok());
+        let numbered = |rows: &[LessonRow]| Ok::<_, ()>(format!("<ol>{}</ol>{}", shown(rows), rows.len()));
+        assert_eq!(page(&rows(2), numbered), Ok(None));
+        let first_differs = |rows: &[LessonRow]| {
+            let first = rows.first().map_or(String::new(), |row| format!("<b>{}</b>", row.position));
+            Ok::<_, ()>(format!("<ol>{first}{}</ol>", shown(rows)))
+        };
+        assert_eq!(page(&rows(2), first_differs), Ok(None));
+        assert_eq!(page(&rows(MOST_LOOKS as u32 + 1), plain), Ok(None), "too many looks");
+        assert_eq!(page(&[], plain).expect("no error"), plain(&[]).ok());
+    }
+}
