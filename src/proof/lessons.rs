@@ -1,19 +1,13 @@
 //! Lessons: their length, their sentences, their headings, links, pictures, tables and cautions.
 
 use super::Marks;
-use super::prose::{Block, BlockKind, Text, grade, sentences};
+use super::heads::header;
+use super::prose::{Block, BlockKind, Text, grade, notes_to_self, sentences};
 use crate::course::{Course, ReadyLesson};
 use crate::problem::{Source, code};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-/// Words that a learner reads in a minute, with time to look at numbers.
-const WORDS_A_MINUTE: f64 = 180.0;
-/// Minutes that an example and a question take.
-const EXAMPLE_MINUTES: f64 = 1.0;
-const QUESTION_MINUTES: f64 = 0.75;
-/// Minutes after which hardly anybody reads on; our own judgment, from lessons of a few minutes on a phone.
-const LONGEST: f64 = 30.0;
 /// How many school years above the rest of the course a lesson must be to be marked.
 const FAR_ABOVE: f64 = 3.0;
 
@@ -74,6 +68,11 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
             _ => {}
         }
     }
+    cautions(source, text, marks);
+}
+
+/// Cautions that do not say what they rest on, and an example without any.
+fn cautions(source: &Source, text: &Text, marks: &mut Marks) {
     for caution in text.fences("caution") {
         let own = matches!(&caution.kind, BlockKind::Fence(_, name) if matches!(name.as_str(), "danger" | "warning" | "notice"));
         let sourced = caution.text.to_lowercase();
@@ -91,97 +90,6 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
         let help = "add a block `caution NAME` where the work begins; `caution clean-water` for practice with water"
             .to_owned();
         marks.at(code::LESSON_WITHOUT_CAUTION, source, first_line(source, example), title, help);
-    }
-}
-
-fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
-    let (source, header) = (&lesson.source, &lesson.header);
-    let line = |key: &str| key_line(source, key);
-    if header.title.chars().count() > 60 {
-        let title = format!("this title has {} letters", header.title.chars().count());
-        marks.at(code::TITLE_LONG, source, line("title"), title, "write it in 60 or fewer".to_owned());
-    }
-    if header.summary.chars().count() > 200 {
-        let title = format!("this summary has {} letters", header.summary.chars().count());
-        marks.at(
-            code::SUMMARY_LONG,
-            source,
-            line("summary"),
-            title,
-            "say it in one or two sentences, 200 letters or fewer".to_owned(),
-        );
-    }
-    let (examples, words) = (text.fences("worked-example").count(), text.words());
-    let asked: usize = lesson
-        .body
-        .holes
-        .iter()
-        .map(|hole| match &hole.insert {
-            crate::markdown::Insert::Questions(placed) => {
-                let asked = |(bank, ask): (&str, Option<u32>)| {
-                    let there = course.banks.get(bank).map_or(0, |bank| bank.questions.len());
-                    ask.map_or(there, |ask| there.min(ask as usize))
-                };
-                placed.banks().map(asked).sum()
-            }
-            _ => 0,
-        })
-        .sum();
-    // A block that cannot be worked or asked yet is there all the same.
-    let begun = ["worked-example", "questions"].into_iter().any(|block| text.fences(block).next().is_some());
-    if words < 20 && !begun {
-        let words = if words == 1 { "1 word".to_owned() } else { format!("{words} words") };
-        let title = format!("this lesson has {words}, no example and no questions");
-        marks.at(
-            code::LESSON_EMPTY,
-            source,
-            line("title"),
-            title,
-            "write the lesson, or take it out of the list".to_owned(),
-        );
-        return;
-    }
-    let takes = words as f64 / WORDS_A_MINUTE + examples as f64 * EXAMPLE_MINUTES + asked as f64 * QUESTION_MINUTES;
-    let minutes = takes.ceil().max(1.0) as u32;
-    if takes > LONGEST {
-        let title = format!(
-            "this lesson takes about {minutes} min, more than a learner reads at once (words: {words}, examples: {examples}, questions: {asked})"
-        );
-        let help = "split it in two, each with questions of its own at its end".to_owned();
-        marks.at(code::LESSON_LONG, source, line("title"), title, help);
-    }
-    match header.minutes {
-        None => {
-            let title = "this lesson does not say how long it takes".to_owned();
-            marks.at(
-                code::MINUTES_MISSING,
-                source,
-                line("title"),
-                title,
-                format!("add a line `minutes: {minutes}` to its header"),
-            );
-        }
-        // A minute or a fifth more is within the difference between readers.
-        Some(said) if takes > f64::from(said) * 1.2 + 1.0 => {
-            let title = format!(
-                "this lesson says {said} min and takes about {minutes} min (words: {words}, examples: {examples}, questions: {asked})"
-            );
-            marks.at(
-                code::MINUTES_SHORT,
-                source,
-                line("minutes"),
-                title,
-                format!("write `minutes: {minutes}`, or split the lesson in two"),
-            );
-        }
-        Some(said) if f64::from(said) >= takes * 2.0 + 5.0 => {
-            let title = format!(
-                "this lesson says {said} min and takes about {minutes} min (words: {words}, examples: {examples}, questions: {asked})"
-            );
-            let help = format!("write `minutes: {minutes}`; what is practiced outside belongs in the summary");
-            marks.at(code::MINUTES_LONG, source, line("minutes"), title, help);
-        }
-        Some(_) => {}
     }
 }
 
@@ -218,13 +126,12 @@ fn sentences_of(source: &Source, block: &Block, marks: &mut Marks) {
             }
         }
     }
-    for note in ["TODO", "FIXME", "TBD", "XXX", "Lorem ipsum"] {
-        if let Some(at) = block.text.find(note).filter(|at| !block.text[..*at].ends_with(char::is_alphanumeric)) {
-            let title =
-                format!("`{}` is a note to yourself, and learners will read it", &block.text[at..at + note.len()]);
-            let help = "write what is missing, or move the note into a comment".to_owned();
-            marks.at(code::NOTE_TO_SELF, source, place_of(source, block, note), title, help);
-        }
+    for (at, note) in notes_to_self(&block.text) {
+        let title = format!("`{note}` is a note to yourself, and learners will read it");
+        let help = "write what is missing, or move the note into a comment".to_owned();
+        let place =
+            if block.text[..at].contains(note) { first_line(source, block) } else { place_of(source, block, note) };
+        marks.at(code::NOTE_TO_SELF, source, place, title, help);
     }
 }
 
@@ -321,7 +228,7 @@ pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
 }
 
 /// The line of a key in the header.
-fn key_line(source: &Source, key: &str) -> Range<usize> {
+pub(super) fn key_line(source: &Source, key: &str) -> Range<usize> {
     let start = source.text.find(&format!("\n{key}:")).map_or(0, |at| at + 1);
     start..source.text[start..].find('\n').map_or(source.text.len(), |end| start + end)
 }

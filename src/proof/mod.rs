@@ -2,9 +2,14 @@
 //!
 //! Every rule is an entry of the registry of problems; the readers here only find the places.
 
+mod amounts;
+mod colliding;
 mod courses;
+mod heads;
 mod lessons;
+mod maxima;
 mod numbers;
+mod options;
 mod prose;
 mod questions;
 mod report;
@@ -56,7 +61,7 @@ fn in_words(lesson: &ReadyLesson, words: &LimitWords) -> Option<Problems> {
         return None;
     }
     let mut marks = Marks(Problems::new());
-    numbers::over_limits(lesson, &prose::Text::of(lesson), words, &mut marks);
+    maxima::over_limits(lesson, &prose::Text::of(lesson), words, &mut marks);
     Some(marks.0).filter(|found| !found.is_empty())
 }
 

@@ -171,6 +171,28 @@ pub(super) fn grade(paragraphs: &[&str]) -> Option<f64> {
     (total.1 >= 60).then(|| 0.39 * total.1 as f64 / total.0 as f64 + 11.8 * total.2 as f64 / total.1 as f64 - 15.59)
 }
 
+/// Notes that an author leaves for later.
+const NOTES: &[&str] = &["TODO", "FIXME", "TBD", "XXX", "Lorem ipsum"];
+
+/// Notes to oneself in a text, the first of each kind, with its place: a word of its own, and none of a sentence in
+/// capitals, such as the Spanish `LEA TODO EL TEXTO`.
+pub(super) fn notes_to_self(text: &str) -> impl Iterator<Item = (usize, &'static str)> + '_ {
+    let in_capitals = |word: Option<&str>| {
+        let letters = || word.unwrap_or_default().chars().filter(|letter| letter.is_alphabetic());
+        letters().count() > 1 && letters().all(char::is_uppercase)
+    };
+    let is_note = move |at: usize, note: &str| {
+        let (before, after) = (&text[..at], &text[at + note.len()..]);
+        let whole = !before.ends_with(char::is_alphanumeric) && !after.starts_with(char::is_alphanumeric);
+        let beside = [before.split_whitespace().next_back(), after.split_whitespace().next()];
+        whole && (after.starts_with(':') || !beside.into_iter().any(in_capitals))
+    };
+    NOTES.iter().filter_map(move |note| {
+        let at = text.match_indices(note).map(|(at, _)| at).find(|at| is_note(*at, note))?;
+        Some((at, *note))
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -190,5 +212,15 @@ mod tests {
         let (plain, hard) = (grade(&[&plain]), grade(&[&hard]));
         assert!(plain.zip(hard).is_some_and(|(plain, hard)| plain < 3.0 && hard > 15.0), "{plain:?} {hard:?}");
         assert_eq!(grade(&["Short."]), None);
+    }
+
+    #[test]
+    fn a_note_to_oneself_is_a_word_of_its_own_and_no_part_of_a_shout() {
+        let found = |text| notes_to_self(text).collect::<Vec<_>>();
+        assert_eq!(found("Fill it. TODO: SAY HOW FAR."), [(9, "TODO")]);
+        assert_eq!(found("TODO how far? TBD."), [(0, "TODO"), (14, "TBD")]);
+        assert_eq!(found("A suit in XXXL, or XXX"), [(19, "XXX")]);
+        assert_eq!(found("ANTES DE ROCIAR, LEA TODO EL TEXTO."), []);
+        assert_eq!(found("Pour in MASTODON."), []);
     }
 }
