@@ -6,7 +6,7 @@ use super::files::Files;
 use crate::catalogue;
 use crate::embedded::{CONTENT, file};
 use crate::notation::{as_name, is_name};
-use crate::problem::{Problem, Problems, code, nearest};
+use crate::problem::{Problem, Problems, Rule, code, nearest};
 
 /// Files of a course folder itself that are read.
 const READ: &[&str] = &["course.yaml", "cautions.yaml", "glossary.yaml"];
@@ -36,8 +36,18 @@ const OTHER_NAMES: &[(&str, &str)] = &[
 /// Files that tell people about the folder.
 const FOR_PEOPLE: &[&str] = &["readme", "license", "licence", "changelog", "notes", "todo"];
 
-/// Names each file that is left out, with what would make it read.
+/// Names each file and folder that is left out, with what would make it read.
 pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Problems) {
+    tell_beside(files, language, problems);
+    tell_folders(files, problems);
+    let languages = languages(files, language);
+    tell_nested(files, &languages, problems);
+    tell_words(files, language, &languages, problems);
+    tell_lessons(files, problems);
+}
+
+/// Names each file of the course folder itself that is left out.
+fn tell_beside(files: &dyn Files, language: &str, problems: &mut Problems) {
     for name in files.list("") {
         if READ.contains(&name.as_str()) || is_stock(files, &name) {
             continue;
@@ -66,39 +76,43 @@ pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Prob
         if FOR_PEOPLE.contains(&stem.to_lowercase().as_str()) || !expected {
             continue;
         }
-        let (rule, help) = match ending.as_str() {
-            _ if belongs.is_some() => (code::FILE_NOT_READ, belongs.unwrap_or_default().to_owned()),
-            "yml" if READ.contains(&format!("{stem}.yaml").as_str()) => {
-                (code::FILE_SUFFIX, rename(files, "", &format!("{stem}.yaml")))
-            }
-            "yaml" | "yml" if stem.eq_ignore_ascii_case("course") => {
-                (code::FILE_SUFFIX, rename(files, "", "course.yaml"))
-            }
-            "yaml" | "yml" if ["phrases", "phrase"].contains(&stem.to_lowercase().as_str()) => {
-                let words = format!("phrases/{language}.yaml");
-                let help = if files.has(&words) && !is_stock(files, &words) {
-                    format!("move its lines into `{words}`, and delete this file")
-                } else {
-                    format!("move it to `{words}`")
-                };
-                (code::FILE_NOT_READ, help)
-            }
-            "md" | "markdown" | "mdown" => {
-                (code::FILE_NOT_READ, format!("a lesson belongs in the folder `lessons/`, as `{}.md`", as_name(stem)))
-            }
-            "yaml" | "yml" if files.has("course.yaml") => (
-                code::FILE_NOT_READ,
-                "questions belong in the folder `questions/`, settings in `course.yaml`".to_owned(),
-            ),
-            _ => (code::FILE_NOT_READ, "move it out of the course folder".to_owned()),
+        let (rule, help) = match belongs {
+            Some(help) => (code::FILE_NOT_READ, help.to_owned()),
+            None => where_to(files, stem, &ending, language),
         };
         problems
             .push(Problem::new(rule, "nothing reads this file, so learners do not see what it says", name).help(help));
     }
-    tell_folders(files, problems);
-    let languages = languages(files, language);
-    tell_nested(files, &languages, problems);
-    tell_words(files, language, &languages, problems);
+}
+
+/// The rule for a text file of the course folder itself that nothing reads, and what would make it read.
+fn where_to(files: &dyn Files, stem: &str, ending: &str, language: &str) -> (&'static Rule, String) {
+    match ending {
+        "yml" if READ.contains(&format!("{stem}.yaml").as_str()) => {
+            (code::FILE_SUFFIX, rename(files, "", &format!("{stem}.yaml")))
+        }
+        "yaml" | "yml" if stem.eq_ignore_ascii_case("course") => (code::FILE_SUFFIX, rename(files, "", "course.yaml")),
+        "yaml" | "yml" if ["phrases", "phrase"].contains(&stem.to_lowercase().as_str()) => {
+            let words = format!("phrases/{language}.yaml");
+            let help = if files.has(&words) && !is_stock(files, &words) {
+                format!("move its lines into `{words}`, and delete this file")
+            } else {
+                format!("move it to `{words}`")
+            };
+            (code::FILE_NOT_READ, help)
+        }
+        "md" | "markdown" | "mdown" => {
+            (code::FILE_NOT_READ, format!("a lesson belongs in the folder `lessons/`, as `{}.md`", as_name(stem)))
+        }
+        "yaml" | "yml" if files.has("course.yaml") => {
+            (code::FILE_NOT_READ, "questions belong in the folder `questions/`, settings in `course.yaml`".to_owned())
+        }
+        _ => (code::FILE_NOT_READ, "move it out of the course folder".to_owned()),
+    }
+}
+
+/// Names each file in the folder of lessons that is no lesson, and each lesson that cannot be listed.
+fn tell_lessons(files: &dyn Files, problems: &mut Problems) {
     for name in files.list("lessons") {
         let (stem, ending) = parts(&name);
         let file = format!("lessons/{name}");

@@ -99,12 +99,8 @@ pub(super) fn gather_within<'c>(
     course: &'c Course,
     now: Timestamp,
 ) -> Pile<'c> {
-    let (threads, questions, hasher) = (threads(), answers.questions(), RandomState::new());
-    let (mut people, mut units, mut held, mut sittings) =
-        (People::default(), Vec::new(), Store::default(), Sittings::default());
-    let (mut refused, mut tables, mut taken) = (Vec::new(), 0, 0);
-    let mut unsealed = (0, Vec::new());
-    let (mut copies, mut paper) = (Copies::default(), PaperTold::default());
+    let (threads, hasher) = (threads(), RandomState::new());
+    let mut gathering = Gathering { held_most, ..Gathering::default() };
     let indexes: Vec<u32> = (0..found.len() as u32).collect();
     for round in indexes.chunks(ROUND) {
         let given = in_parallel(round, threads, |file| {
@@ -112,70 +108,102 @@ pub(super) fn gather_within<'c>(
             read(*file, &path, course, now, &answers, &hasher).unwrap_or_else(ReadFile::Refused)
         });
         for (file, given) in round.iter().zip(given) {
-            let path = || found.path(*file as usize);
-            let (parts, is_row) = match given {
-                ReadFile::Refused(why) => {
-                    refused.push((path(), why));
-                    continue;
-                }
-                ReadFile::Record(part, ahead) => {
-                    refused.extend(ahead.map(|why| (path(), why)));
-                    (vec![*part], false)
-                }
-                ReadFile::Table(rows, faults) => {
-                    let (any, whole) = (!rows.is_empty(), faults.is_empty());
-                    refused.extend(faults.into_iter().map(|fault| (path(), fault)));
-                    let rows = paper.new_rows(*file, rows, &mut copies, found, &mut refused);
-                    match (any, rows.is_empty()) {
-                        (true, true) if whole => paper.repeated.push(*file),
-                        (true, false) => tables += 1,
-                        (any, _) => tables += usize::from(!any && whole),
-                    }
-                    (rows, true)
-                }
-            };
-            for part in parts {
-                if !part.sealed {
-                    unsealed.0 += 1;
-                    unsealed.1.extend((unsealed.1.len() < NAMED).then_some(*file));
-                }
-                let person = people.meet(&part.who, &part.name, &part.made);
-                let first = sittings.len() as u32;
-                part.sittings.iter().for_each(|sat| sittings.add(sat));
-                // A row is found again only by reading its whole table.
-                let is_held = is_row || taken + part.packed.len() <= held_most;
-                taken += if is_held { part.packed.len() } else { 0 };
-                let held = is_held.then(|| held.keep(&part.packed));
-                units.push(Unit { person, file: *file, is_row, first, held });
-            }
+            gathering.file(*file, given, found);
         }
     }
     drop(indexes);
-    let joined = people.join_by_name();
-    for unit in units.iter_mut().filter(|_| !joined.is_empty()) {
-        unit.person = joined.get(&unit.person).copied().unwrap_or(unit.person);
+    gathering.pile(answers, found, course, now)
+}
+
+/// A pile while files are put on it, in the order of their names.
+#[derive(Default)]
+struct Gathering {
+    people: People,
+    units: Vec<Unit>,
+    held: Store,
+    /// Bytes that sittings of records take, and how many they may.
+    taken: usize,
+    held_most: usize,
+    sittings: Sittings,
+    refused: Vec<(PathBuf, String)>,
+    tables: usize,
+    unsealed: (usize, Vec<u32>),
+    copies: Copies,
+    paper: PaperTold,
+}
+
+impl Gathering {
+    /// Puts on it what a file gave.
+    fn file(&mut self, file: u32, given: ReadFile, found: &RecordFiles) {
+        let path = || found.path(file as usize);
+        match given {
+            ReadFile::Refused(why) => self.refused.push((path(), why)),
+            ReadFile::Record(part, ahead) => {
+                self.refused.extend(ahead.map(|why| (path(), why)));
+                self.unit(file, &part, false);
+            }
+            ReadFile::Table(rows, faults) => {
+                let (any, whole) = (!rows.is_empty(), faults.is_empty());
+                self.refused.extend(faults.into_iter().map(|fault| (path(), fault)));
+                let rows = self.paper.new_rows(file, rows, &mut self.copies, found, &mut self.refused);
+                match (any, rows.is_empty()) {
+                    (true, true) if whole => self.paper.repeated.push(file),
+                    (true, false) => self.tables += 1,
+                    (any, _) => self.tables += usize::from(!any && whole),
+                }
+                rows.iter().for_each(|row| self.unit(file, row, true));
+            }
+        }
     }
-    paper.shared = copies.shared();
-    let (counts, shared, differing) = sittings.settle();
-    let file = |sitting: u32| units[units.partition_point(|unit| unit.first <= sitting) - 1].file;
-    let differing = differing.into_iter().map(|(kept, other)| (file(kept), file(other))).collect();
-    let answers = answers.mark(threads, units.iter().any(|unit| unit.held.is_none()));
-    Pile {
-        questions,
-        course,
-        found,
-        now,
-        people,
-        answers,
-        units,
-        held,
-        counts,
-        shared,
-        refused,
-        tables,
-        paper,
-        unsealed,
-        differing,
+
+    /// Puts on it a record, or a row of a table.
+    fn unit(&mut self, file: u32, part: &Contribution, is_row: bool) {
+        if !part.sealed {
+            let (count, first) = &mut self.unsealed;
+            *count += 1;
+            first.extend((first.len() < NAMED).then_some(file));
+        }
+        let person = self.people.meet(&part.who, &part.name, &part.made);
+        let first = self.sittings.len() as u32;
+        part.sittings.iter().for_each(|sat| self.sittings.add(sat));
+        // A row is found again only by reading its whole table.
+        let is_held = is_row || self.taken + part.packed.len() <= self.held_most;
+        self.taken += if is_held { part.packed.len() } else { 0 };
+        let held = is_held.then(|| self.held.keep(&part.packed));
+        self.units.push(Unit { person, file, is_row, first, held });
+    }
+
+    /// The pile, once everything is on it: people joined, sittings compared, answers marked.
+    fn pile<'c>(self, answers: Answers<'c>, found: &'c RecordFiles, course: &'c Course, now: Timestamp) -> Pile<'c> {
+        let Gathering { mut people, mut units, held, sittings, refused, tables, unsealed, copies, mut paper, .. } =
+            self;
+        let joined = people.join_by_name();
+        for unit in units.iter_mut().filter(|_| !joined.is_empty()) {
+            unit.person = joined.get(&unit.person).copied().unwrap_or(unit.person);
+        }
+        paper.shared = copies.shared();
+        let (counts, shared, differing) = sittings.settle();
+        let file = |sitting: u32| units[units.partition_point(|unit| unit.first <= sitting) - 1].file;
+        let differing = differing.into_iter().map(|(kept, other)| (file(kept), file(other))).collect();
+        let questions = answers.questions();
+        let answers = answers.mark(threads(), units.iter().any(|unit| unit.held.is_none()));
+        Pile {
+            questions,
+            course,
+            found,
+            now,
+            people,
+            answers,
+            units,
+            held,
+            counts,
+            shared,
+            refused,
+            tables,
+            paper,
+            unsealed,
+            differing,
+        }
     }
 }
 
