@@ -1,17 +1,9 @@
-// What belongs together on a page: days of a week in even rows, an address and a quantity on one line, a lesson's end on
-// paper.
+// What belongs together on a page: days of a week in even rows, an address and a quantity on one line.
 
 import assert from "node:assert/strict";
-import { execFileSync } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { after, test } from "node:test";
+import { test } from "node:test";
 import { open } from "./browser.mjs";
 import { PAGES, diskUrl, readPage } from "./site.mjs";
-
-const room = mkdtempSync(join(tmpdir(), "tankside-lines-"));
-after(() => rmSync(room, { recursive: true, force: true }));
 
 test("the days of a week are in two even rows on a phone, and in one beside it", async () => {
   for (const [width, rows] of [[360, [4, 3]], [320, [4, 3]], [1280, [7]]]) await open(diskUrl("drill.html"), async (page) => {
@@ -42,14 +34,4 @@ test("a quantity in a caution is not parted at the end of a line", () => {
   const cautions = PAGES.flatMap((page) => [...readPage(page).matchAll(/<aside class="tk-caution[^]*?<\/aside>/g)].map(([caution]) => caution));
   assert.ok(cautions.length > 5);
   for (const caution of cautions) assert.doesNotMatch(caution, /\d (psi|bar|gal|L|ft|m|s|min|mph|°)\b/, caution);
-});
-
-test("a printed lesson’s last sheet holds more than a source and the foot", async () => {
-  for (const name of PAGES.filter((page) => page.startsWith("lessons/"))) await open(diskUrl(name), async (page) => {
-    const file = join(room, "lesson.pdf");
-    await page.pdf({ path: file, format: "Letter" });
-    const sheets = execFileSync("pdftotext", ["-layout", file, "-"], { encoding: "utf8" }).split("\f").slice(0, -1);
-    const lines = sheets.at(-1).split("\n").filter((line) => line.trim()).length;
-    assert.ok(lines > 8, `${name}: ${lines} lines on the last of ${sheets.length} sheets`);
-  });
 });
