@@ -9,7 +9,7 @@ use tankside_calc::doors::log::log_json;
 use tankside_calc::doors::practice::practice_json;
 use tankside_calc::doors::question::{choices_json, draw_at, pose_json, score_json};
 use tankside_calc::doors::reading::reading_json;
-use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
+use tankside_calc::doors::work::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::text::json::{Value, map, pairs_json};
 use tankside_calc::words::phrases::Phrases;
 

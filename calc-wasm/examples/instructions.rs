@@ -9,7 +9,7 @@ use std::io::{Error, Result};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::doors::question::score_json;
-use tankside_calc::doors::wire::fragment_reply;
+use tankside_calc::doors::work::fragment_reply;
 use tankside_calc::quantity::system::System;
 use tankside_calc::question::Question;
 use tankside_calc::text::json::{Value, pairs_of};

@@ -13,7 +13,7 @@ use beyond::{beyond, exclusive, has_default, impossible};
 use instead::{Instead, Slip, with_ounces};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
-use tankside_calc::doors::wire;
+use tankside_calc::doors::notation::as_shown;
 use tankside_calc::quantity::typed::{self, Misread};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
@@ -310,7 +310,7 @@ fn one_of(found: &'static Calculator, wanted: &WorkRequest, ways: Vec<RawInputs>
 }
 
 fn line(found: &'static Calculator, wanted: &WorkRequest, given: RawInputs, phrases: &Phrases) -> String {
-    let given = wire::as_shown(found, given, phrases);
+    let given = as_shown(found, given, phrases);
     let mut words: Vec<String> = given.0.iter().map(|(name, text)| shell(name, text)).collect();
     if wanted.system == System::Metric {
         words.push("--units metric".to_owned());

@@ -7,7 +7,7 @@ use serde_json::Value;
 use std::hint::black_box;
 use std::io::{Error, Result};
 use std::time::{Duration, Instant};
-use tankside_calc::doors::wire::fragment_reply;
+use tankside_calc::doors::work::fragment_reply;
 use tankside_calc::words::phrases::Phrases;
 
 const MEASURED_FOR: Duration = Duration::from_millis(300);

@@ -12,7 +12,7 @@ use std::io::{BufWriter, Error, Result, Write};
 use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
+use tankside_calc::doors::work::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;

@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, learning as learner, log as day, practice as steps, question, reading as gauges, wire};
+use super::{cards, learning as learner, log as day, practice as steps, question, reading as gauges, work};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -27,22 +27,22 @@ pub fn fitted(part: &str) {
     crate::calculation::fitted::add(part);
 }
 
-/// Form and answer of a worked example; see [`wire::fragment_reply`].
+/// Form and answer of a worked example; see [`work::fragment_reply`].
 #[wasm_bindgen]
 pub fn worked(calculator: &str, pairs: &str, options: &str) -> String {
-    PHRASES.with(|phrases| wire::fragment_reply(calculator, pairs, options, &phrases.borrow()))
+    PHRASES.with(|phrases| work::fragment_reply(calculator, pairs, options, &phrases.borrow()))
 }
 
-/// A problem worked, as data; see [`wire::work_json`].
+/// A problem worked, as data; see [`work::work_json`].
 #[wasm_bindgen]
 pub fn work_json(calculator: &str, pairs: &str, options: &str) -> String {
-    PHRASES.with(|phrases| wire::work_json(calculator, pairs, options, &phrases.borrow()))
+    PHRASES.with(|phrases| work::work_json(calculator, pairs, options, &phrases.borrow()))
 }
 
-/// Inputs in the units of another system; see [`wire::switch_units_json`].
+/// Inputs in the units of another system; see [`work::switch_units_json`].
 #[wasm_bindgen]
 pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
-    PHRASES.with(|phrases| wire::switch_units_json(calculator, pairs, units, &phrases.borrow()))
+    PHRASES.with(|phrases| work::switch_units_json(calculator, pairs, units, &phrases.borrow()))
 }
 
 /// The draw of a question that a seed leads to; see [`question::draw_at`].

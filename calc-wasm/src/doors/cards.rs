@@ -7,7 +7,7 @@ use super::LONGEST_KEPT;
 use crate::calculation::inputs::RawInputs;
 use crate::calculation::worked::Worked;
 use crate::card::{self as calibration, CARD, Day, again_by, is_example, ladder, work_card};
-use crate::doors::wire::{as_shown, as_typed};
+use crate::doors::notation::{as_shown, as_typed};
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
 use crate::quantity::unit::units;

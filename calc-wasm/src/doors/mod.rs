@@ -1,17 +1,20 @@
 //! The doors of the core: what comes in and leaves as JSON, markup after it, and the bindings that a browser calls.
 
-use crate::text::json::Value;
+use crate::text::json::{Value, map};
 
 pub mod bindings;
 pub mod cards;
 pub mod heap;
 pub mod learning;
 pub mod log;
+pub mod notation;
 pub mod practice;
 pub mod question;
 pub mod reading;
+mod request;
 pub mod uncertainty;
 pub mod wire;
+pub mod work;
 
 /// The longest text that a page hands over with a form or a question, in bytes. The largest form, each row of it filled
 /// to the last letter, is a tenth of that.
@@ -24,5 +27,10 @@ const TOO_LONG: &str = "what was handed to the core is longer than anything that
 
 /// Reads a message of at most `most` bytes; a longer one is refused unread, so that none can freeze a page.
 fn message(text: &str, most: usize) -> Result<Option<Value>, String> {
-    if text.len() > most { Err(wire::error(TOO_LONG)) } else { Ok(Value::read(text)) }
+    if text.len() > most { Err(error(TOO_LONG)) } else { Ok(Value::read(text)) }
+}
+
+/// An object that says what went wrong; only a developer sees it.
+pub(crate) fn error(text: &str) -> String {
+    map(vec![("error", Value::from(text))]).line()
 }

@@ -1,7 +1,7 @@
 //! Steps of a worked example over the wire: left blank, answered one by one, or with a slip to find.
 
 use super::{LONGEST, message};
-use crate::doors::wire::error;
+use crate::doors::error;
 use crate::page::steps as render;
 use crate::quantity::reply::{Fit, read};
 use crate::quantity::unit::Unit;

@@ -1,7 +1,7 @@
 //! Questions over the wire: JSON in, JSON out.
 
 use super::{LONGEST, TOO_LONG, message};
-use crate::doors::wire::error;
+use crate::doors::error;
 use crate::mistakes::too_much;
 use crate::page::{parts, question as render};
 use crate::question::parts::judge as judge_parts;

@@ -1,7 +1,7 @@
 //! Reading practice over the wire: what is drawn, and what a reading comes to.
 
 use super::{LONGEST, message};
-use crate::doors::wire::error;
+use crate::doors::error;
 use crate::page::reading as render;
 use crate::page::steps::ask;
 use crate::quantity::typed::Typed;

@@ -8,7 +8,7 @@ use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input, Ne
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculation::read_to::{PREFIX, usual};
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::doors::wire;
+use tankside_calc::doors::notation::as_shown;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
@@ -64,7 +64,7 @@ pub(super) fn inputs(found: &'static Calculator, wanted: &WorkRequest, phrases: 
     let example = system.pick(found.example, found.example_metric);
     let example = RawInputs(example.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect());
     // As it is typed in this language: 1,5 where a comma is the decimal mark.
-    let example = wire::as_shown(found, example, phrases);
+    let example = as_shown(found, example, phrases);
     let mut words: Vec<String> = example.0.iter().map(|(name, value)| shell(name, value)).collect();
     words.extend(wanted.language.iter().map(|language| format!("--language {language}")));
     out.push_str(&heading("terminal.example", phrases));

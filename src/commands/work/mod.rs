@@ -22,6 +22,7 @@ use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculation::read_to::{PREFIX, field_of};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::doors::notation::as_typed;
 use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::uncertainty::work;
@@ -190,7 +191,7 @@ pub(super) fn refuse_as_json(fault: &str) -> ExitCode {
 }
 
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
-    let given = wire::as_typed(found, read_given(found, &wanted.given, phrases)?, phrases);
+    let given = as_typed(found, read_given(found, &wanted.given, phrases)?, phrases);
     let units = read_wanted(found, &wanted.wanted, phrases)?;
     let mut worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;

@@ -8,7 +8,7 @@ use libfuzzer_sys::fuzz_target;
 use std::sync::OnceLock;
 use tankside_calc::doors::cards::cards_json;
 use tankside_calc::doors::question::{pose_json, score_json};
-use tankside_calc::doors::wire::{fragment_reply, switch_units_json, work_json};
+use tankside_calc::doors::work::{fragment_reply, switch_units_json, work_json};
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::Phrases;
 
