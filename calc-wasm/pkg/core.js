@@ -223,7 +223,7 @@ let wasm_bindgen = (function(exports) {
     exports.start = start;
 
     /**
-     * Inputs in the units of another system; see [`wire::switch_units_json`].
+     * Inputs in the units of another system; see [`work::switch_units_json`].
      * @param {string} calculator
      * @param {string} pairs
      * @param {string} units
@@ -258,7 +258,7 @@ let wasm_bindgen = (function(exports) {
     exports.switch_units = switch_units;
 
     /**
-     * A problem worked, as data; see [`wire::work_json`].
+     * A problem worked, as data; see [`work::work_json`].
      * @param {string} calculator
      * @param {string} pairs
      * @param {string} options
@@ -293,7 +293,7 @@ let wasm_bindgen = (function(exports) {
     exports.work_json = work_json;
 
     /**
-     * Form and answer of a worked example; see [`wire::fragment_reply`].
+     * Form and answer of a worked example; see [`work::fragment_reply`].
      * @param {string} calculator
      * @param {string} pairs
      * @param {string} options
