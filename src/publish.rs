@@ -1,7 +1,7 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use crate::catalogue::read_ahead;
-use crate::course::resolve;
+use crate::course::resolve_for_pages;
 use crate::load::Files;
 use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
@@ -42,7 +42,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         if threads() > 1 {
             scope.spawn(read_ahead);
         }
-        resolve(files)
+        resolve_for_pages(files)
     });
     let mut problems = resolved.problems.clone();
     let Some(mut course) = resolved.into_course() else {

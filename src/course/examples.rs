@@ -1,12 +1,12 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::figures::{names_in_figures, show_own};
-use super::packed::PackedText;
+use super::packed::KeptText;
 use super::silent::{product_twice, tell_example, tell_product_twice};
 use super::slips::{key_help, without_knock_ons};
 use super::units::{amount_meant, unit_meant};
 use crate::load::{Lesson, LessonHeader};
-use crate::markdown::{Body, Caution, Insert, Show, WorkedExample};
+use crate::markdown::{Body, Caution, Hole, Insert, Show, WorkedExample};
 use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
@@ -60,16 +60,16 @@ impl Example {
 pub struct ReadyLesson {
     /// Name of its file without `.md`.
     pub stem: String,
-    /// The whole file.
+    /// The whole file; without text where only pages are made and nothing in the lesson was left to look up.
     pub source: Source,
     /// Its header.
     pub header: LessonHeader,
     /// Where the text after the header starts.
     pub body_start: usize,
-    /// The body's holes and outline; its HTML is packed.
+    /// The body's holes and outline; its HTML is kept apart.
     pub body: Body,
     /// The body's HTML.
-    pub(super) html: PackedText,
+    pub(super) html: KeptText,
     /// Its examples by name; boxed, as a map makes room for eleven where most lessons have one.
     pub examples: BTreeMap<String, Box<Example>>,
 }
@@ -103,8 +103,15 @@ impl ReadyLesson {
     }
 }
 
-/// Works the examples of a lesson.
-pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
+/// Works the examples of a lesson. Its text is let go of where nothing in it is left to look up, unless it is to be kept.
+pub(super) fn ready(
+    mut lesson: Lesson,
+    mut body: Body,
+    units: Units,
+    phrases: &Phrases,
+    keep_text: bool,
+    problems: &mut Problems,
+) -> ReadyLesson {
     let (mut examples, mut worked) = (BTreeMap::new(), BTreeMap::new());
     let named = names_in_figures(&body.holes);
     for written in body.examples() {
@@ -123,7 +130,14 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
-    let html = PackedText::of(&std::mem::take(&mut body.html));
+    let html = std::mem::take(&mut body.html);
+    let html = if keep_text || !problems.is_empty() || !is_settled(&body) {
+        KeptText::packed(&html)
+    } else {
+        lesson.let_go();
+        // Its own room is larger than it.
+        KeptText::Whole(Box::from(html.as_str()))
+    };
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
         if let Insert::WorkedExample(written) = &mut hole.insert {
@@ -131,8 +145,14 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
         }
     }
     body.holes.shrink_to_fit();
-    let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
-    ReadyLesson { stem, source, header, body_start: lesson.body_start, body, html, examples }
+    let Lesson { stem, source, header, body_start } = lesson;
+    ReadyLesson { stem, source, header, body_start, body, html, examples }
+}
+
+/// Whether all that a body refers to has been looked up: no problem can come that would show its text.
+fn is_settled(body: &Body) -> bool {
+    let asked = |hole: &Hole| matches!(hole.insert, Insert::WorkedExample(_) | Insert::Questions(_));
+    body.outline.links.is_empty() && !body.holes.iter().any(asked) && body.figures().next().is_none()
 }
 
 pub(crate) fn system(units: Units) -> System {

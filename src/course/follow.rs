@@ -8,11 +8,11 @@ use crate::embedded::is_text;
 use crate::load::{Lesson, Own};
 use crate::markdown::{Insert, Outline, Questions, Text, check_links, render};
 use crate::notation::percent_meant;
-use crate::parallel::{in_parallel, threads};
+use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::BTreeSet;
 use std::ops::Range;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// The course's own terms must link to existing terms.
 pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
@@ -28,15 +28,26 @@ pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Pr
     }
 }
 
-/// The lessons rendered and their examples worked; the problems of each go to its own.
-pub(super) fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems]) -> Vec<Arc<ReadyLesson>> {
+/// The lessons rendered and their examples worked; the problems of each go to its own. Unless their texts are to be kept,
+/// a lesson without problems in which nothing is left to look up lets go of its own before others are rendered.
+pub(super) fn ready_lessons(
+    lessons: Vec<Lesson>,
+    course: &Course,
+    keep_texts: bool,
+    of_lessons: &mut [Problems],
+) -> Vec<Arc<ReadyLesson>> {
     let context = course.context();
-    let made = in_parallel(lessons, threads(), |lesson: &Lesson| {
+    let waiting = lessons.into_iter().zip(&*of_lessons);
+    // Each is taken by the thread that renders it.
+    let waiting: Vec<Mutex<Option<(Lesson, bool)>>> =
+        waiting.map(|(lesson, own)| Mutex::new(Some((lesson, keep_texts || !own.is_empty())))).collect();
+    let made = for_each(&waiting, threads(), |one| {
+        let (lesson, keep_text) = one.lock().unwrap_or_else(PoisonError::into_inner).take()?;
         let mut problems = Problems::new();
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
-        let ready = ready(lesson, body, course.settings.units, &course.phrases, &mut problems);
-        (Arc::new(ready), problems)
+        let ready = ready(lesson, body, course.settings.units, &course.phrases, keep_text, &mut problems);
+        Some((Arc::new(ready), problems))
     });
     let mut ready = Vec::with_capacity(made.len());
     for ((lesson, found), own) in made.into_iter().zip(of_lessons) {

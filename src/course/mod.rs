@@ -21,8 +21,8 @@ mod words;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
-pub use examples::{Example, ReadyLesson, ready};
-pub use resolve::{resolve, resolve_again, resolve_for};
+pub use examples::{Example, ReadyLesson};
+pub use resolve::{resolve, resolve_again, resolve_for, resolve_for_pages};
 pub(crate) use slips::{input_help, meant, without_knock_ons};
 pub(crate) use taught::{lessons_by_calculator, placed, practiced};
 pub(crate) use topics::of_calculator as topic_of_calculator;

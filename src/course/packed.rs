@@ -12,18 +12,19 @@ thread_local! {
 
 /// The HTML of a lesson between the two times it is needed: when the course is resolved and when its page is made.
 ///
-/// Kept as it is, that of all lessons would take most of the memory; unpacking costs a thirteenth of reading the
-/// Markdown again.
-#[derive(Debug, Default)]
-pub(super) struct PackedText {
-    block: Box<[u8]>,
-    /// Bytes of the text.
-    length: usize,
+/// Beside the lesson's own text it is packed: both of thousands of lessons would take most of the memory. Unpacking costs
+/// a thirteenth of reading the Markdown again.
+#[derive(Debug)]
+pub(super) enum KeptText {
+    /// As it is, in the room that the lesson's text had.
+    Whole(Box<str>),
+    /// Packed, with the bytes that it has unpacked.
+    Packed(Box<[u8]>, usize),
 }
 
-impl PackedText {
+impl KeptText {
     /// Packs a text.
-    pub(super) fn of(text: &str) -> Self {
+    pub(super) fn packed(text: &str) -> Self {
         let block = DESK.with_borrow_mut(|(table, room)| {
             let most = get_maximum_output_size(text.len());
             if room.len() < most {
@@ -33,7 +34,7 @@ impl PackedText {
             let packed = compress_into_with_table(text.as_bytes(), room, table).unwrap_or_default();
             Box::from(&room[..packed])
         });
-        Self { block, length: text.len() }
+        Self::Packed(block, text.len())
     }
 
     /// The text; nothing if the memory that holds it was damaged.
@@ -41,15 +42,18 @@ impl PackedText {
         self.with_text(str::to_owned)
     }
 
-    /// What `read` makes of the text, which is unpacked to where the one before it was.
+    /// What `read` makes of the text. One that is packed is unpacked to where the one before it was.
     pub(super) fn with_text<R>(&self, read: impl FnOnce(&str) -> R) -> Option<R> {
+        let (block, length) = match self {
+            Self::Whole(text) => return Some(read(text)),
+            Self::Packed(block, length) => (block, *length),
+        };
         let mut room = ROOM.take();
-        if room.len() < self.length {
-            room.resize(self.length, 0);
+        if room.len() < length {
+            room.resize(length, 0);
         }
-        let length = decompress_into(&self.block, &mut room[..self.length]).ok();
-        let text =
-            length.filter(|length| *length == self.length).and_then(|length| str::from_utf8(&room[..length]).ok());
+        let unpacked = decompress_into(block, &mut room[..length]).ok();
+        let text = unpacked.filter(|bytes| *bytes == length).and_then(|bytes| str::from_utf8(&room[..bytes]).ok());
         let made = text.map(read);
         ROOM.set(room);
         made
@@ -58,14 +62,16 @@ impl PackedText {
 
 #[cfg(test)]
 mod tests {
-    use super::PackedText;
+    use super::KeptText;
 
     #[test]
     fn every_text_comes_out_as_it_went_in() {
         let long = "<p>An acre is 43,560 ft², ½ of it is half.</p>\n".repeat(3_000);
         for text in ["", "a", "<p>é</p>", &long, &long[..70_001]] {
-            assert_eq!(PackedText::of(text).text().as_deref(), Some(text));
+            for kept in [KeptText::packed(text), KeptText::Whole(text.into())] {
+                assert_eq!(kept.text().as_deref(), Some(text));
+            }
         }
-        assert!(PackedText::of(&long).block.len() < long.len() / 50);
+        assert!(matches!(KeptText::packed(&long), KeptText::Packed(block, _) if block.len() < long.len() / 50));
     }
 }

@@ -12,7 +12,6 @@ use crate::parallel::threads;
 use crate::problem::{ASKED, Problem, Problems, Rule, alike, code, nearest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use std::thread;
 
 /// Reads a course and follows everything in it: examples are worked, questions posed, links and numbers looked up.
 ///
@@ -24,6 +23,16 @@ pub fn resolve(files: &dyn Files) -> Resolved {
 
 /// The same for the author or for learners.
 pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
+    resolve_keeping(files, readers, true)
+}
+
+/// The same for whoever makes pages for learners and reads no lesson's text. Where nothing in a lesson is left to look up
+/// it has none: those of thousands would take a third of the memory.
+pub fn resolve_for_pages(files: &dyn Files) -> Resolved {
+    resolve_keeping(files, Readers::Learners, false)
+}
+
+fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Resolved {
     let (mut manuscript, read) = load(files, threads());
     let held = match readers {
         Readers::Learners => take_drafts(&mut manuscript),
@@ -85,14 +94,8 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         bank_names: Arc::new(bank_names),
         names: Arc::new(names),
     };
-    let mut fresh = ready_lessons(&lessons, &course, &mut of_lessons);
-    thread::scope(|scope| {
-        let taken = move || drop(lessons);
-        if threads() > 1 {
-            scope.spawn(taken);
-        }
-        follow(&mut fresh, &[], &course, &mut of_lessons);
-    });
+    let mut fresh = ready_lessons(lessons, &course, keep_texts, &mut of_lessons);
+    follow(&mut fresh, &[], &course, &mut of_lessons);
     course.lessons = fresh;
     hold_back(&held, &mut course);
     let none = Arc::new(Problems::new());
@@ -136,7 +139,7 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
     }
     let kept: Vec<&ReadyLesson> =
         course.lessons.iter().enumerate().filter(|(at, _)| !places.contains(at)).map(|(_, lesson)| &**lesson).collect();
-    let mut fresh = ready_lessons(&lessons, course, &mut own);
+    let mut fresh = ready_lessons(lessons, course, true, &mut own);
     // A bank that was held back with a draft is asked now.
     if fresh.iter().flat_map(|lesson| lesson.banks()).any(|bank| course.held_banks.contains(bank)) {
         return None;
@@ -252,104 +255,4 @@ fn unread(problems: &Problems, stem: &str) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::load::Memory;
-    use crate::problem::Style;
-
-    /// Our own generator, so that a finding can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
-    struct Random(u64);
-
-    impl Random {
-        fn below(&mut self, limit: usize) -> usize {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            usize::try_from(self.0 >> 33).unwrap_or(0) % limit
-        }
-    }
-
-    const COURSE: &str = "id: demo\ntitle: Demo\ncompany: Green\nlessons: [one]\n";
-    const LESSON: &str = "---\ntitle: A ft²\nsummary: B\n---\n# H {#x}\n\na[^n] [p](one.md#x) ![g](../images/g.png) `c`\n\n[^n]: Note\n\n- ```worked-example w\n  calculator: catch-test\n  given: { catch: [ { volume: 1 gal } ] }\n  ```\n\n| a | b |\n|---|:-:|\n| [x](figure:w/r?in=L) | <b> |\n\n```caution danger\nNo *way*.\n```\n";
-    const BANK: &str = "id: bank\ntitle: B\nquestions:\n  - id: a\n    kind: one\n    text: Why ²?\n    options:\n      - { text: A, right: true }\n      - text: |\n          B\n  - {id: n, kind: number, asks: a/b, text: \"x\", given: {v: 1 gal}}\n";
-    const SCRAPS: [&str; 22] = [
-        "[", "]", "{", "}", ":", "- ", "\n", "\t", "\"", "'", "&a ", "*a", "!t ", "|", "---\n", "²", "\r", "<", "```",
-        "[^n]", "\u{202e}", "# ",
-    ];
-
-    fn damaged(text: &str, random: &mut Random) -> String {
-        let mut text = text.to_owned();
-        for _ in 0..=random.below(4) {
-            let mut at = random.below(text.len() + 1);
-            while !text.is_char_boundary(at) {
-                at -= 1;
-            }
-            match random.below(3) {
-                0 => text.insert_str(at, SCRAPS[random.below(SCRAPS.len())]),
-                1 => text.truncate(at),
-                _ => {
-                    let end = text[at..].char_indices().nth(random.below(6)).map_or(text.len(), |(next, _)| at + next);
-                    text.replace_range(at..end, "");
-                }
-            }
-        }
-        text
-    }
-
-    #[test]
-    fn no_damage_to_a_course_makes_the_reader_panic_or_lose_its_place() {
-        let mut random = Random(1);
-        for _ in 0..400 {
-            let mut files = Memory::new();
-            files.add("course.yaml", damaged(COURSE, &mut random).into_bytes());
-            files.add("lessons/one.md", damaged(LESSON, &mut random).into_bytes());
-            files.add("questions/bank.yaml", damaged(BANK, &mut random).into_bytes());
-            let resolved = resolve(&files);
-            for lesson in &resolved.draft().lessons {
-                assert!(!lesson.html().expect("it is whole").contains("<b>"));
-                lesson.body.fill_in(&lesson.html().expect("it is whole"), &mut String::new(), |_, _| {});
-            }
-            for problem in &resolved.problems.draw(Style::Plain).into_bytes() {
-                assert!(*problem >= b' ' || *problem == b'\n', "no control character is drawn");
-            }
-        }
-    }
-
-    fn told(files: &[(&'static str, &'static str)]) -> Vec<(&'static str, String)> {
-        let mut memory = Memory::new();
-        for (name, text) in files {
-            memory.add(*name, text.as_bytes());
-        }
-        let resolved = resolve(&memory);
-        resolved.problems.iter().map(|problem| (problem.code, problem.file.to_string())).collect()
-    }
-
-    #[test]
-    fn what_a_lesson_under_a_wrong_name_would_show_is_not_called_lost() {
-        let settings = "id: c\ntitle: T\ncompany: C\nlessons: [öne]\n";
-        let cautions = "cautions:\n  - { id: pail, severity: notice, text: Rinse it., sources: [our own rule] }\n";
-        let lesson = "---\ntitle: L\nsummary: S\n---\n\nWalk.\n\n```caution pail\n```\n";
-        let all = told(&[("course.yaml", settings), ("cautions.yaml", cautions), ("lessons/one.md", lesson)]);
-        let codes: Vec<&str> = all.iter().map(|(code, _)| *code).collect();
-        assert!(codes.contains(&"name-form") && !codes.contains(&"caution-unplaced"), "{all:?}");
-    }
-
-    #[test]
-    fn an_error_in_the_settings_hides_no_problem_of_a_lesson_or_a_question() {
-        let lesson = "---\ntitle: L\n---\n\nIt is [x](figure:gun/nozzle-output).\n\n```worked-example w\ncalculator: catch-test\ngiven: { catch: [ { volume: 1 gal } ] }\n```\n";
-        let bank = "id: own\ntitle: T\nquestions:\n  - id: a\n    kind: number\n    text: What?\n    asks: catch-test/output\n    given: { catch: [ { volume: 1 gal, time: 60 s } ] }\n";
-        let below = [
-            ("missing-key", "lessons/l.md".to_owned()),
-            ("figure-unknown", "lessons/l.md".to_owned()),
-            ("input-missing", "lessons/l.md".to_owned()),
-            ("bank-unplaced", "questions/own.yaml".to_owned()),
-            ("result-unknown", "questions/own.yaml".to_owned()),
-        ];
-        for (settings, codes) in
-            [("id: [x\n", &["yaml-syntax"][..]), ("id: c\ntitle: T\ncompany: C\nlessons: all\n", &["wrong-type"])]
-        {
-            let all = told(&[("course.yaml", settings), ("lessons/l.md", lesson), ("questions/own.yaml", bank)]);
-            let mut expected: Vec<_> = codes.iter().map(|code| (*code, "course.yaml".to_owned())).collect();
-            expected.extend(below.clone());
-            assert_eq!(all, expected, "{settings}");
-        }
-    }
-}
+mod tests;

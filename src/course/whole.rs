@@ -62,7 +62,7 @@ impl Course {
     /// Lessons that a copy of this course shares keep theirs.
     pub fn forget_texts(&mut self) {
         for lesson in self.lessons.iter_mut().filter_map(Arc::get_mut) {
-            lesson.source.text = Arc::from("");
+            lesson.source.text = Arc::default();
             lesson.body_start = 0;
         }
     }

@@ -1,5 +1,7 @@
 //! One lesson as written: its header as typed values, its body as text.
 
+use std::sync::Arc;
+
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -48,6 +50,12 @@ impl Lesson {
             draft: false,
         });
         Some(Self { stem: stem.to_owned(), header, body_start, source })
+    }
+
+    /// Lets go of its text.
+    pub fn let_go(&mut self) {
+        self.source.text = Arc::default();
+        self.body_start = 0;
     }
 
     /// The Markdown after the header.

@@ -61,6 +61,15 @@ fn begins_a_word(line: &str) -> bool {
     matches!(first, Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'p' | b'q' | b's' | b'w'))
 }
 
+/// The fewest letters of a word that is looked for at the very beginning of a line.
+const SHORTEST: usize = 6;
+
+/// Whether a line begins with a word of few letters and a space.
+fn begins_shortly(line: &str) -> bool {
+    let letters = line.bytes().take(SHORTEST).take_while(u8::is_ascii_alphabetic).count();
+    (1..SHORTEST).contains(&letters) && line.as_bytes().get(letters) == Some(&b' ')
+}
+
 impl Writer<'_> {
     /// Looks once at the line of `at`.
     pub(super) fn tell_line(&mut self, at: usize) {
@@ -82,7 +91,7 @@ impl Writer<'_> {
         self.line_seen = Some(start..start + line.len());
         // Most lines begin with a letter that none of the words looked for begins with.
         let plain = line.bytes().next().is_some_and(|first| first.is_ascii_alphabetic()) && !begins_a_word(line);
-        if plain && memchr::memchr(b'~', line.as_bytes()).is_none() {
+        if (plain || begins_shortly(line)) && memchr::memchr(b'~', line.as_bytes()).is_none() {
             return;
         }
         let line = line.trim_end();
@@ -272,6 +281,10 @@ mod tests {
         for word in WARNS.iter().chain(ALARMS).chain(&[CAUTION, QUESTIONS, WORKED]) {
             assert!(begins_a_word(word) && begins_a_word(&word.to_uppercase()), "{word}");
         }
+        for word in WARNS.iter().chain(&[CAUTION, QUESTIONS, WORKED]) {
+            assert!(!begins_shortly(&format!("{word} is")), "{word}");
+        }
+        assert!(begins_shortly("A worn nozzle") && !begins_shortly("A") && !begins_shortly("- a"));
     }
 
     #[test]

@@ -225,7 +225,11 @@ impl Writer<'_> {
             self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(meant - 1)))));
         }
         self.level = meant;
-        let mut tag = format!("<h{} id=\"", heading.level);
+        let level = char::from(b'0' + heading.level);
+        let mut tag = String::with_capacity("<h2 id=\"\">".len() + id.len());
+        tag.push_str("<h");
+        tag.push(level);
+        tag.push_str(" id=\"");
         escape::attribute(&mut tag, &id);
         if !heading.classes.is_empty() {
             tag.push_str("\" class=\"");
@@ -233,7 +237,9 @@ impl Writer<'_> {
         }
         tag.push_str("\">");
         self.out.insert(heading.html_start, heading.holes_start, &tag);
-        self.out.html.push_str(&format!("</h{}>\n", heading.level));
+        self.out.html.push_str("</h");
+        self.out.html.push(level);
+        self.out.html.push_str(">\n");
         self.outline.headings.push(Heading { level: heading.level, id });
     }
 }

@@ -15,6 +15,7 @@ mod link;
 mod meant;
 mod notes;
 pub mod page_names;
+mod plain;
 mod raw;
 mod silent;
 mod stray;

@@ -102,6 +102,10 @@ impl Writer<'_> {
     /// A paragraph with more opening than closing quotation marks, or the other way round.
     pub(super) fn tell_open_quote(&mut self, range: &Range<usize>) {
         let raw = &self.text.text[range.clone()];
+        // Both begin with this byte.
+        if memchr::memchr("\u{201c}".as_bytes()[0], raw.as_bytes()).is_none() {
+            return;
+        }
         let count = |mark: char| raw.matches(mark).count();
         let (open, close) = (count('\u{201c}'), count('\u{201d}'));
         // German closes with the sign that opens in English.

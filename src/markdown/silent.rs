@@ -223,7 +223,9 @@ impl Writer<'_> {
         let mut head = None;
         let barred = text.text[range.clone()].lines().next().is_some_and(|line| line.contains('|'));
         for (index, line) in text.text[range.clone()].split_inclusive('\n').enumerate() {
-            let (at, row) = (start, line.trim_end().trim_start_matches(['>', ' ']));
+            let written = line.trim_end();
+            let row = written.trim_start_matches(['>', ' ']);
+            let at = start + written.len() - row.len();
             start += line.len();
             let found = cells(row);
             let Some(head) = head else {
@@ -233,7 +235,6 @@ impl Writer<'_> {
             if index == 1 || row.is_empty() {
                 continue;
             }
-            let at = at + line.find(row).unwrap_or_default();
             let place = at..at + row.len();
             if barred && !row.contains('|') {
                 let title = "this line has no bars, and becomes a row of the table above it";

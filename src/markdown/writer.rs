@@ -13,6 +13,7 @@ use super::heading::{Ids, OpenHeading};
 use super::inserts::Figure;
 use super::link::Opened;
 use super::notes::Notes;
+use super::plain::Signs;
 use super::table::Table;
 use crate::problem::{Problem, Problems, Rule, Source};
 use crate::yaml::Embedded;
@@ -47,6 +48,7 @@ pub(super) struct Writer<'a> {
     pub(super) examples: BTreeMap<String, Range<usize>>,
     pub(super) banks: BTreeMap<String, Range<usize>>,
     pub(super) text: &'a Embedded<'a>,
+    signs: Signs,
     pub(super) ids: Ids,
     table: Table,
     pub(super) heading: Option<OpenHeading>,
@@ -106,6 +108,7 @@ pub(super) fn write(
         examples: BTreeMap::new(),
         banks: BTreeMap::new(),
         text,
+        signs: Signs::of(&text.text),
         ids: Ids::of(&text.text),
         table: Table::default(),
         heading: None,
@@ -147,6 +150,11 @@ impl<'a> Writer<'a> {
         match event {
             Event::Start(tag) => self.start(tag, range),
             Event::End(tag) => self.end(tag),
+            Event::Text(text) if self.is_plain(&text, &range) => {
+                self.tell_line(range.start);
+                self.out.html.push_str(&text);
+                self.remember(&text);
+            }
             Event::Text(text) => {
                 self.tell_missing_note(&text, &range);
                 self.tell_plain_text(&range);
@@ -190,9 +198,19 @@ impl<'a> Writer<'a> {
         None
     }
 
+    /// Whether a text is shown as it is written, and nothing in it can be meant as something else.
+    fn is_plain(&mut self, text: &str, range: &Range<usize>) -> bool {
+        // Smart punctuation, entities and line ends put another text in place of the one that is written.
+        std::ptr::eq(text, &self.text.text[range.clone()]) && !self.signs.any(range)
+    }
+
     /// Text that is shown, and remembered if a heading is open.
     fn words(&mut self, text: &str) {
         escape::text(&mut self.out.html, text);
+        self.remember(text);
+    }
+
+    fn remember(&mut self, text: &str) {
         if let Some(heading) = &mut self.heading {
             heading.text.push_str(if text == "\n" { " " } else { text });
         }

@@ -42,6 +42,9 @@ impl Filling<'_> {
         markup: &str,
         take: impl FnOnce(&str) -> Result<R, Fault>,
     ) -> Result<R, Fault> {
+        if lesson.body.holes.is_empty() {
+            return take(markup);
+        }
         let mut out = ROOM.take();
         out.clear();
         let mut told = Vec::new();

@@ -45,18 +45,36 @@ impl Index {
             self.groups.push(entry.group);
             self.groups.len() - 1
         });
-        let mut row = vec![Value::Number(group as f64)];
-        row.extend([entry.href, entry.title, entry.place, entry.text, entry.also].map(Value::from));
         if !self.json.is_empty() {
             self.json.push(',');
         }
-        let row = Value::List(row).line();
+        let start = self.json.len();
+        self.json.push('[');
+        self.json.push_str(&group.to_string());
+        for text in [&entry.href, &entry.title, &entry.place, &entry.text, &entry.also] {
+            self.json.push(',');
+            quoted(text, &mut self.json);
+        }
+        self.json.push(']');
         // What may not be in a script begins with one of these two.
-        match memchr::memchr2(b'<', SEPARATOR, row.as_bytes()) {
-            None => self.json.push_str(&row),
-            Some(_) => self.json.push_str(&in_script(&row)),
+        if memchr::memchr2(b'<', SEPARATOR, &self.json.as_bytes()[start..]).is_some() {
+            let row = in_script(&self.json[start..]);
+            self.json.truncate(start);
+            self.json.push_str(&row);
         }
     }
+}
+
+/// A text as JSON has it. Nearly every one has nothing to escape.
+fn quoted(text: &str, out: &mut String) {
+    let escaped = |byte: u8| (byte < b' ') | (byte == b'"') | (byte == b'\\');
+    if text.bytes().fold(false, |found, byte| found | escaped(byte)) {
+        return out.push_str(&Value::from(text).line());
+    }
+    out.reserve(text.len() + 2);
+    out.push('"');
+    out.push_str(text);
+    out.push('"');
 }
 
 /// The sections of all lessons on their way into the index, brought in any order while the pages of the lessons are made.
@@ -124,7 +142,7 @@ impl<'s> Sections<'s> {
         } else {
             for found in sections.iter_mut().filter(|_| long) {
                 // It will not be longer.
-                if let Some((end, _)) = found.text.char_indices().nth(share(count) + 1) {
+                if let Some(end) = after_letters(&found.text, share(count) + 1) {
                     found.text.truncate(end);
                     found.text.shrink_to_fit();
                 }
@@ -207,9 +225,17 @@ fn share(sections: usize) -> usize {
     (MOST_TEXT / sections.max(1)).max(LEAST_TEXT)
 }
 
+/// Where a text goes on after so many letters; nothing where it ends before.
+fn after_letters(text: &str, letters: usize) -> Option<usize> {
+    match text.as_bytes().get(..=letters)?.is_ascii() {
+        true => Some(letters),
+        false => text.char_indices().nth(letters).map(|(at, _)| at),
+    }
+}
+
 /// Cuts the text between two words.
 fn cut(mut entry: IndexEntry, share: usize) -> IndexEntry {
-    if let Some((end, _)) = entry.text.char_indices().nth(share) {
+    if let Some(end) = after_letters(&entry.text, share) {
         let end = entry.text[..end].rfind(' ').unwrap_or(end);
         entry.text.truncate(end);
     }

@@ -132,9 +132,10 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
             let place = phrases.fill_with("site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
         } else {
-            (format!("{page}#{}", section.id), section.title, within.clone(), section.text)
+            ([page.as_str(), "#", &section.id].concat(), section.title, within.clone(), section.text)
         };
-        let text = text.trim().to_owned();
+        let trimmed = text.trim();
+        let text = if trimmed.len() == text.len() { text } else { trimmed.to_owned() };
         brought.push(IndexEntry { group: LESSONS, href, title, place, text, ..IndexEntry::default() });
     }
     for example in lesson.body.examples().filter_map(|written| lesson.examples.get(&written.name)) {

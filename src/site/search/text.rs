@@ -1,5 +1,8 @@
 //! The generator's own HTML read back as text, by its headings.
 
+use memchr::memmem::Finder;
+use std::sync::LazyLock;
+
 /// The text under a heading.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Section {
@@ -175,8 +178,9 @@ fn tag(text: &str) -> Option<(&str, &str)> {
 
 /// Where the next heading's tag begins. No attribute holds a bare `<`: the generator escapes it.
 fn next_heading(html: &str) -> Option<usize> {
+    static BEGINS: LazyLock<Finder<'static>> = LazyLock::new(|| Finder::new("<h"));
     let bytes = html.as_bytes();
-    memchr::memchr_iter(b'<', bytes).find(|at| matches!(bytes.get(at + 1..at + 3), Some([b'h', b'2'..=b'6'])))
+    BEGINS.find_iter(bytes).find(|at| matches!(bytes.get(at + 2), Some(b'2'..=b'6')))
 }
 
 /// What is before and after the first of a sign of ASCII.
@@ -185,7 +189,11 @@ fn split(text: &str, sign: u8) -> Option<(&str, &str)> {
 }
 
 fn identifier(tag: &str) -> &str {
-    tag.split_once(" id=\"").and_then(|(_, rest)| rest.split_once('"')).map_or("", |(id, _)| id)
+    const ID: &str = " id=\"";
+    // The generator puts it right after the name of a heading.
+    let first = tag.get("h2".len()..).and_then(|rest| rest.strip_prefix(ID));
+    let rest = first.or_else(|| tag.split_once(ID).map(|(_, rest)| rest));
+    rest.and_then(|rest| split(rest, b'"')).map_or("", |(id, _)| id)
 }
 
 /// Text with its entities read.
