@@ -1,12 +1,13 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::figures::{names_in_figures, show_own};
+use super::limits::{LimitWords, may_limit};
 use super::packed::KeptText;
 use super::silent::{product_twice, tell_example, tell_product_twice};
 use super::slips::{key_help, without_knock_ons};
 use super::units::{amount_meant, unit_meant};
 use crate::load::{Lesson, LessonHeader};
-use crate::markdown::{Body, Caution, Hole, Insert, Show, WorkedExample};
+use crate::markdown::{Body, Caution, Insert, Show, WorkedExample};
 use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
@@ -60,7 +61,7 @@ impl Example {
 pub struct ReadyLesson {
     /// Name of its file without `.md`.
     pub stem: String,
-    /// The whole file; without text where only pages are made and nothing in the lesson was left to look up.
+    /// The whole file; without its text where only pages are made and nobody reads it again.
     pub source: Source,
     /// Its header.
     pub header: LessonHeader,
@@ -103,13 +104,14 @@ impl ReadyLesson {
     }
 }
 
-/// Works the examples of a lesson. Its text is let go of where nothing in it is left to look up, unless it is to be kept.
+/// Works the examples of a lesson. Its text is let go of where there are `words` for a maximum to tell that nothing in it
+/// will be read again: it has no problem, and no example that it could contradict.
 pub(super) fn ready(
     mut lesson: Lesson,
     mut body: Body,
     units: Units,
     phrases: &Phrases,
-    keep_text: bool,
+    words: Option<&LimitWords>,
     problems: &mut Problems,
 ) -> ReadyLesson {
     let (mut examples, mut worked) = (BTreeMap::new(), BTreeMap::new());
@@ -131,12 +133,13 @@ pub(super) fn ready(
     // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     let html = std::mem::take(&mut body.html);
-    let html = if keep_text || !problems.is_empty() || !is_settled(&body) {
-        KeptText::packed(&html)
-    } else {
+    let is_read = |words| problems.is_empty() && (examples.is_empty() || !may_limit(lesson.body(), words));
+    let html = if words.is_some_and(is_read) {
         lesson.let_go();
         // Its own room is larger than it.
         KeptText::Whole(Box::from(html.as_str()))
+    } else {
+        KeptText::packed(&html)
     };
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
@@ -147,12 +150,6 @@ pub(super) fn ready(
     body.holes.shrink_to_fit();
     let Lesson { stem, source, header, body_start } = lesson;
     ReadyLesson { stem, source, header, body_start, body, html, examples }
-}
-
-/// Whether all that a body refers to has been looked up: no problem can come that would show its text.
-fn is_settled(body: &Body) -> bool {
-    let asked = |hole: &Hole| matches!(hole.insert, Insert::WorkedExample(_) | Insert::Questions(_));
-    body.outline.links.is_empty() && !body.holes.iter().any(asked) && body.figures().next().is_none()
 }
 
 pub(crate) fn system(units: Units) -> System {

@@ -3,6 +3,7 @@
 use super::banks::{ReadyBank, read_pass};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
+use super::limits::LimitWords;
 use super::whole::Course;
 use crate::embedded::is_text;
 use crate::load::{Lesson, Own};
@@ -28,8 +29,8 @@ pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Pr
     }
 }
 
-/// The lessons rendered and their examples worked; the problems of each go to its own. Unless their texts are to be kept,
-/// a lesson without problems in which nothing is left to look up lets go of its own before others are rendered.
+/// The lessons rendered and their examples worked; the problems of each go to its own. Unless the texts are to be kept,
+/// most lessons let go of theirs before others are rendered.
 pub(super) fn ready_lessons(
     lessons: Vec<Lesson>,
     course: &Course,
@@ -37,16 +38,18 @@ pub(super) fn ready_lessons(
     of_lessons: &mut [Problems],
 ) -> Vec<Arc<ReadyLesson>> {
     let context = course.context();
+    let words = (!keep_texts).then(|| LimitWords::of(&course.phrases));
     let waiting = lessons.into_iter().zip(&*of_lessons);
     // Each is taken by the thread that renders it.
     let waiting: Vec<Mutex<Option<(Lesson, bool)>>> =
-        waiting.map(|(lesson, own)| Mutex::new(Some((lesson, keep_texts || !own.is_empty())))).collect();
+        waiting.map(|(lesson, own)| Mutex::new(Some((lesson, own.is_empty())))).collect();
     let made = for_each(&waiting, threads(), |one| {
-        let (lesson, keep_text) = one.lock().unwrap_or_else(PoisonError::into_inner).take()?;
+        let (lesson, sound) = one.lock().unwrap_or_else(PoisonError::into_inner).take()?;
         let mut problems = Problems::new();
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
-        let ready = ready(lesson, body, course.settings.units, &course.phrases, keep_text, &mut problems);
+        let words = words.as_ref().filter(|_| sound);
+        let ready = ready(lesson, body, course.settings.units, &course.phrases, words, &mut problems);
         Some((Arc::new(ready), problems))
     });
     let mut ready = Vec::with_capacity(made.len());

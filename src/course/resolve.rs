@@ -26,10 +26,13 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     resolve_keeping(files, readers, true)
 }
 
-/// The same for whoever makes pages for learners and reads no lesson's text. Where nothing in a lesson is left to look up
-/// it has none: those of thousands would take a third of the memory.
+/// The same for whoever makes pages for learners. Most lessons come without their text, which is let go of as soon as it is
+/// read: those of thousands would take a third of the memory.
 pub fn resolve_for_pages(files: &dyn Files) -> Resolved {
-    resolve_keeping(files, Readers::Learners, false)
+    let resolved = resolve_keeping(files, Readers::Learners, false);
+    // What leads from one lesson to another is looked up last. A problem there needs the text that shows it.
+    let textless = |problem: &Problem| problem.text.as_ref().is_some_and(|text| text.is_empty());
+    if resolved.problems.iter().any(textless) { resolve(files) } else { resolved }
 }
 
 fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Resolved {

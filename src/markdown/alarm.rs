@@ -64,10 +64,17 @@ fn begins_a_word(line: &str) -> bool {
 /// The fewest letters of a word that is looked for at the very beginning of a line.
 const SHORTEST: usize = 6;
 
-/// Whether a line begins with a word of few letters and a space.
+/// Whether a line begins with a word of few letters and a space, after the signs of a list, of emphasis or of a table at
+/// most: nothing is told about such a line, unless words are struck through in it.
 fn begins_shortly(line: &str) -> bool {
-    let letters = line.bytes().take(SHORTEST).take_while(u8::is_ascii_alphabetic).count();
-    (1..SHORTEST).contains(&letters) && line.as_bytes().get(letters) == Some(&b' ')
+    let bytes = line.as_bytes();
+    let blanks = bytes.iter().take_while(|byte| **byte == b' ').count();
+    let signs = bytes[blanks..].iter().take_while(|byte| matches!(byte, b' ' | b'-' | b'*' | b'_' | b'|')).count();
+    let words = &bytes[blanks + signs..];
+    let letters = words.iter().take(SHORTEST).take_while(|byte| byte.is_ascii_alphabetic()).count();
+    // `-Fill` is perhaps an item of a list.
+    let item = signs == 1 && bytes[blanks] != b'|';
+    !item && (1..SHORTEST).contains(&letters) && words.get(letters) == Some(&b' ')
 }
 
 impl Writer<'_> {
@@ -284,7 +291,12 @@ mod tests {
         for word in WARNS.iter().chain(&[CAUTION, QUESTIONS, WORKED]) {
             assert!(!begins_shortly(&format!("{word} is")), "{word}");
         }
-        assert!(begins_shortly("A worn nozzle") && !begins_shortly("A") && !begins_shortly("- a"));
+        for line in ["A worn nozzle", "- **each pass** is", "| Lawn | 3 |", "  * The tank"] {
+            assert!(begins_shortly(line), "{line}");
+        }
+        for line in ["A", "-Fill it", "*Fill it", "!A day", "- [ ] do it", "A\u{301} day", "> A day", "1 day"] {
+            assert!(!begins_shortly(line), "{line}");
+        }
     }
 
     #[test]

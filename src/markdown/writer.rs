@@ -13,7 +13,7 @@ use super::heading::{Ids, OpenHeading};
 use super::inserts::Figure;
 use super::link::Opened;
 use super::notes::Notes;
-use super::plain::Signs;
+use super::plain::has_sign;
 use super::table::Table;
 use crate::problem::{Problem, Problems, Rule, Source};
 use crate::yaml::Embedded;
@@ -48,7 +48,6 @@ pub(super) struct Writer<'a> {
     pub(super) examples: BTreeMap<String, Range<usize>>,
     pub(super) banks: BTreeMap<String, Range<usize>>,
     pub(super) text: &'a Embedded<'a>,
-    signs: Signs,
     pub(super) ids: Ids,
     table: Table,
     pub(super) heading: Option<OpenHeading>,
@@ -108,7 +107,6 @@ pub(super) fn write(
         examples: BTreeMap::new(),
         banks: BTreeMap::new(),
         text,
-        signs: Signs::of(&text.text),
         ids: Ids::of(&text.text),
         table: Table::default(),
         heading: None,
@@ -199,9 +197,9 @@ impl<'a> Writer<'a> {
     }
 
     /// Whether a text is shown as it is written, and nothing in it can be meant as something else.
-    fn is_plain(&mut self, text: &str, range: &Range<usize>) -> bool {
+    fn is_plain(&self, text: &str, range: &Range<usize>) -> bool {
         // Smart punctuation, entities and line ends put another text in place of the one that is written.
-        std::ptr::eq(text, &self.text.text[range.clone()]) && !self.signs.any(range)
+        std::ptr::eq(text, &self.text.text[range.clone()]) && !has_sign(text.as_bytes())
     }
 
     /// Text that is shown, and remembered if a heading is open.

@@ -102,35 +102,59 @@ fn an_error_in_the_settings_hides_no_problem_of_a_lesson_or_a_question() {
     }
 }
 
-#[test]
-fn a_lesson_lets_go_of_its_text_where_no_problem_can_come_that_shows_it() {
+/// A course of lessons, by their names and what is in them, with a bank.
+fn course_of(lessons: &[(&str, &str)]) -> Memory {
     let mut files = Memory::new();
-    let catch = "```worked-example w\ncalculator: catch-test\ngiven: { catch: [ { volume: 1 gal, time: 60 s } ] }\n```";
-    let caution = "```caution danger\nIt is [x](figure:catch.w/nothing).\n```";
-    let bodies = [
-        ("plain", "Walk *on*, see [the catch](catch.md).\n\n# Pace", ""),
-        ("catch", catch, "-"),
-        ("place", "See [it](plain.md#lace).", "heading-missing"),
-        ("figure", "It is [x](figure:catch.w/nothing).", "figure-unknown"),
-        ("caution", caution, "figure-unknown"),
-        ("check", "```questions first-week\nask: 4000\n```", "asks-too-many"),
-        ("open", "The end of **it.", "emphasis-open"),
-    ];
-    let names: Vec<&str> = bodies.iter().map(|(name, ..)| *name).collect();
+    let names: Vec<&str> = lessons.iter().map(|(name, _)| *name).collect();
     let settings = format!("id: c\ntitle: T\ncompany: C\nlessons: [{}]\n", names.join(", "));
     files.add("course.yaml", settings.into_bytes());
-    let bank = "id: first-week\ntitle: B\nquestions:\n  - id: a\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true }\n      - { text: B }\n";
-    files.add("questions/first-week.yaml", bank.as_bytes());
-    for (name, body, _) in bodies {
+    let bank = "id: why\ntitle: B\nquestions:\n  - id: a\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true }\n      - { text: B }\n";
+    files.add("questions/why.yaml", bank.as_bytes());
+    for (name, body) in lessons {
         let text = format!("---\ntitle: L\nsummary: S\n---\n\n{body}\n");
         files.add(format!("lessons/{name}.md"), text.into_bytes());
     }
-    let (whole, for_pages) = (resolve(&files), resolve_for_pages(&files));
+    files
+}
+
+const CATCH: &str =
+    "```worked-example w\ncalculator: catch-test\ngiven: { catch: [ { volume: 1 gal, time: 60 s } ] }\n```";
+
+#[test]
+fn a_lesson_lets_go_of_its_text_where_nobody_reads_it_again() {
+    let limited = format!("{CATCH}\n\nPut down at most what the label says.");
+    let lessons = [
+        ("plain", "Walk *on*, at most [so far](catch.md).\n\n# Pace"),
+        ("catch", CATCH),
+        ("leads", "See [it](plain.md#pace), [x](figure:catch.w/nozzle-output).\n\n```questions why\n```"),
+        ("limited", &limited),
+        ("open", "The end of **it."),
+    ];
+    let (whole, for_pages) = (resolve(&course_of(&lessons)), resolve_for_pages(&course_of(&lessons)));
     assert_eq!(for_pages.problems.draw(Style::Plain), whole.problems.draw(Style::Plain));
-    for ((lesson, other), (name, _, code)) in for_pages.course.lessons.iter().zip(&whole.course.lessons).zip(bodies) {
-        assert_eq!(lesson.source.text.is_empty(), code.is_empty(), "{name}");
-        assert_eq!(lesson.html(), other.html(), "{name}");
-        let told = |problem: &Problem| problem.code == code && *problem.file == format!("lessons/{name}.md");
-        assert!(code.len() < 2 || whole.problems.iter().any(told), "{name}: {}", whole.problems.draw(Style::Plain));
+    let kept = for_pages.course.lessons.iter().filter(|lesson| !lesson.source.text.is_empty());
+    assert_eq!(kept.map(|lesson| lesson.stem.as_str()).collect::<Vec<_>>(), ["limited", "open"]);
+    for (lesson, other) in for_pages.course.lessons.iter().zip(&whole.course.lessons) {
+        assert!(!other.source.text.is_empty());
+        assert_eq!(lesson.html(), other.html(), "{}", lesson.stem);
+    }
+}
+
+#[test]
+fn a_problem_that_is_found_after_the_texts_were_let_go_of_shows_its_text() {
+    let caution = "```caution danger\nIt is [x](figure:catch.w/nothing).\n```";
+    for (body, code) in [
+        ("See [it](catch.md#lace).", "heading-missing"),
+        ("It is [x](figure:catch.w/nothing).", "figure-unknown"),
+        ("It is [x](figure:cach.w/nozzle-output).", "figure-unknown"),
+        (caution, "figure-unknown"),
+        ("```questions why\nask: 4000\n```", "asks-too-many"),
+    ] {
+        let lessons = [("plain", "Walk on."), ("catch", CATCH), ("leads", body)];
+        let (whole, for_pages) = (resolve(&course_of(&lessons)), resolve_for_pages(&course_of(&lessons)));
+        let problem =
+            whole.problems.iter().find(|problem| problem.code == code && &*problem.file == "lessons/leads.md");
+        assert!(problem.is_some_and(|problem| problem.text.is_some()), "{code}");
+        assert_eq!(for_pages.problems.draw(Style::Plain), whole.problems.draw(Style::Plain));
     }
 }
