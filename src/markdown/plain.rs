@@ -27,10 +27,7 @@ mod tests {
 
     #[test]
     fn a_sign_is_seen_wherever_it_is() {
-        let plain = b"A worn nozzle limits, 12.5 gal/min! What reaches the turf? 100 + 1 = ok".map(|byte| match byte {
-            b'=' => b'-',
-            byte => byte,
-        });
+        let plain = b"A worn nozzle limits, 12.5 gal/min! What reaches the turf? 100 + 1 - 2";
         for sign in b"[]{}#*|:`'\"&<>^\\~".iter().copied().chain(0x80..=0xff) {
             for length in 1..plain.len() {
                 assert!(!has_sign(&plain[..length]));
