@@ -134,8 +134,12 @@ pub(super) fn ready(
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     let html = std::mem::take(&mut body.html);
     let is_read = |words| problems.is_empty() && (examples.is_empty() || !may_limit(lesson.body(), words));
-    let html = if words.is_some_and(is_read) {
+    let is_read = words.is_some_and(is_read);
+    if is_read {
         lesson.let_go();
+    }
+    // Examples take room of their own.
+    let html = if is_read && examples.is_empty() {
         // Its own room is larger than it.
         KeptText::Whole(Box::from(html.as_str()))
     } else {

@@ -12,8 +12,8 @@ thread_local! {
 
 /// The HTML of a lesson between the two times it is needed: when the course is resolved and when its page is made.
 ///
-/// Beside the lesson's own text it is packed: both of thousands of lessons would take most of the memory. Unpacking costs
-/// a thirteenth of reading the Markdown again.
+/// Beside the lesson's own text or its examples it is packed: all of thousands of lessons would take most of the memory.
+/// Unpacking costs a thirteenth of reading the Markdown again.
 #[derive(Debug)]
 pub(super) enum KeptText {
     /// As it is, in the room that the lesson's text had.
