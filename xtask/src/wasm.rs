@@ -122,7 +122,7 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
     bindgen.generate(to).map_err(bind_failure)?;
     let script = to.join("core.js");
     let glue = fs::read_to_string(&script).map_err(run::about(&script))?;
-    fs::write(&script, without_loading(&glue)?).map_err(run::about(&script))?;
+    fs::write(&script, binding(&glue).map_err(Failure::new)?).map_err(run::about(&script))?;
     let place = to.join(BOUND_FILE);
     let bound = fs::read(&place).map_err(run::about(&place))?;
     fs::remove_file(&place).map_err(run::about(&place))?;
@@ -140,23 +140,30 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The script without what finds, fetches and starts a module by itself: a page hands the bytes over (`templates/fit.js`),
-/// and would load these functions for nothing.
-fn without_loading(glue: &str) -> Result<String, Failure> {
-    const UNUSED: [[&str; 2]; 4] = [
-        ["    let script_src;\n", "    /**\n"],
-        ["    if (!('encodeInto' in cachedTextEncoder)) {\n", "    let WASM_VECTOR_LEN"],
-        ["    async function __wbg_load(", "    function initSync("],
-        ["    let __wbg_init_promise;\n", "    return Object.assign(__wbg_init, "],
-    ];
-    let missing = || Failure::new("wasm-bindgen's script is not the one that is known: see `without_loading`");
-    let mut glue = glue.to_owned();
-    for [from, to] in UNUSED {
-        let start = glue.find(from).ok_or_else(missing)?;
-        let length = glue[start..].find(to).ok_or_else(missing)?;
-        glue.replace_range(start..start + length, "");
+/// The script between a page and the core: the same conversions as in the script that the library writes, once for all
+/// doors instead of written out for each, and without what finds and fetches a module.
+///
+/// # Errors
+/// A script of the library's that takes or gives anything but texts and numbers.
+fn binding(glue: &str) -> Result<String, String> {
+    const OWN: &str = include_str!("binding.js");
+    let unknown = |what: &str| format!("`xtask/src/binding.js` cannot stand for wasm-bindgen's script: {what}");
+    let lines = || glue.lines().map(str::trim);
+    let taken = |line: &&str| line.starts_with("* @param {") || line.starts_with("* @returns {");
+    if let Some(line) = lines().filter(taken).find(|line| !line.contains("{string}") && !line.contains("{number}")) {
+        return Err(unknown(line));
     }
-    Ok(glue.replace("Object.assign(__wbg_init, ", "Object.assign("))
+    let imports = glue.split_once("const import0 = {").and_then(|(_, rest)| rest.split_once("return {"));
+    let (imports, _) = imports.ok_or_else(|| unknown("it imports nothing"))?;
+    if imports.matches("function(").count() != 1 || !imports.contains("__wbindgen_init_externref_table: function()") {
+        return Err(unknown("it imports other functions"));
+    }
+    let doors: Vec<&str> =
+        lines().filter_map(|line| line.strip_prefix("exports.")?.split_once(" = ")).map(|(door, _)| door).collect();
+    if doors.is_empty() {
+        return Err(unknown("it has no doors"));
+    }
+    Ok(OWN.replace("DOORS", &doors.join(" ")))
 }
 
 /// The parts that the core is split into: one for each calculator, the worked example's sheet, practice and the
@@ -235,4 +242,26 @@ fn sysroot(root: &Path) -> Result<PathBuf, Failure> {
 /// Where cargo puts what it builds.
 pub(crate) fn target_dir(root: &Path) -> PathBuf {
     std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), |dir| root.join(dir))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::binding;
+
+    const GLUE: &str = "/**\n * @param {string} part\n * @returns {number}\n */\nfunction fitted(part) {}\n    exports.fitted = fitted;\n\
+        exports.start = start;\nconst import0 = {\n__wbindgen_init_externref_table: function() {}\n};\nreturn {};";
+
+    #[test]
+    fn the_script_has_every_door_of_the_core() {
+        let script = binding(GLUE).expect("it is known");
+        assert!(script.contains("\"fitted start\".split"), "{script}");
+    }
+
+    #[test]
+    fn what_is_neither_text_nor_number_is_refused() {
+        let told = binding(&GLUE.replace("{number}", "{Date}")).expect_err("it is refused");
+        assert!(told.ends_with("* @returns {Date}"), "{told}");
+        let told = binding(&GLUE.replace("table: function()", "table: function() {}, now: function()"));
+        assert!(told.is_err_and(|told| told.ends_with("other functions")));
+    }
 }

@@ -3,6 +3,7 @@
 use crate::quantity::tokens::{Digits, Token, What};
 use crate::quantity::unit::{Unit, unit};
 use crate::quantity::units::{ATOMS, Atom, Dim, find};
+use crate::text::texts::is_letter;
 
 /// A unit that was spelled, and how many of it one of what was written is: 0.2 for the `fl oz/gal` of `fl oz/5 gal`.
 #[derive(Clone, Debug)]
@@ -75,7 +76,7 @@ const SUBSTANCE: &[&str] = &["n", "ai", "ae", "active", "ingredient", "nitrogen"
 /// Whether a word is a length, so that a 2 or 3 after it is a power.
 pub(crate) fn is_length(word: &str) -> bool {
     let length = Dim { length: 1, ..Dim::default() };
-    word.starts_with(char::is_alphabetic) && matched(&[word]).is_some_and(|(atom, _)| atom.dim == length)
+    word.starts_with(is_letter) && matched(&[word]).is_some_and(|(atom, _)| atom.dim == length)
 }
 
 /// Reads the unit that `tokens` spell, in the `reading`th way; `free` lets through words for a part of the product.

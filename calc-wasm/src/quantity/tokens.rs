@@ -2,6 +2,7 @@
 
 use crate::quantity::typed::Misread;
 use crate::text::figures::read_decimal;
+use crate::text::texts::{is_letter, is_letter_or_number};
 
 /// A piece of a text, with its place in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -96,7 +97,7 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
                 let end = at + letter.len_utf8();
                 // `L ha-1`: nothing follows it, or it would be the next part of a compound.
                 let joined = matches!(found.last(), Some(Token { what: What::Word(unit), end, .. })
-                    if *end == at && unit.starts_with(char::is_alphabetic));
+                    if *end == at && unit.starts_with(is_letter));
                 match text[end..].trim_end() {
                     "1" if joined => (What::Power(-1), end + 1),
                     "2" if joined => (What::Power(-2), end + 1),
@@ -112,11 +113,11 @@ pub(crate) fn tokens(text: &str) -> Result<Vec<Token<'_>>, Misread> {
             '\'' | '′' | '’' | '‘' => (What::Word("'"), at + letter.len_utf8()),
             '"' | '″' | '”' | '“' => (What::Word("\""), at + letter.len_utf8()),
             '%' | '#' => (What::Word(&text[at..=at]), at + 1),
-            _ if letter.is_alphabetic() => {
+            _ if is_letter(letter) => {
                 let (word, end) = word(text, at);
                 // `gal's`, "it's".
                 let of = ["'s", "’s"].iter().find(|of| text[end..].to_ascii_lowercase().starts_with(**of));
-                let of = of.filter(|of| end - at > 1 && !text[end + of.len()..].starts_with(char::is_alphanumeric));
+                let of = of.filter(|of| end - at > 1 && !text[end + of.len()..].starts_with(is_letter_or_number));
                 (word, end + of.map_or(0, |of| of.len()))
             }
             _ => return Err(Misread::NotANumber),
@@ -156,7 +157,7 @@ fn power(text: &str, at: usize) -> Result<(What<'static>, usize), Misread> {
 
 /// Letters in a row; `m.p.h.` and `U.S.` are one word each.
 fn word(text: &str, at: usize) -> (What<'_>, usize) {
-    let letters = |from: usize| text[from..].chars().take_while(|letter| letter.is_alphabetic());
+    let letters = |from: usize| text[from..].chars().take_while(|letter| is_letter(*letter));
     let length = |from: usize| letters(from).map(char::len_utf8).sum::<usize>();
     let mut end = at + length(at);
     if letters(at).count() == 1 {
@@ -222,7 +223,7 @@ fn goes_on(rest: &str) -> bool {
     let mut letters = rest.chars();
     match letters.next() {
         Some('.') => letters.next().is_some_and(|next| next.is_ascii_digit()),
-        Some(next) => next.is_alphanumeric() || matches!(next, '\'' | '"' | '′' | '″' | '’' | '”'),
+        Some(next) => is_letter_or_number(next) || matches!(next, '\'' | '"' | '′' | '″' | '’' | '”'),
         None => false,
     }
 }

@@ -34,6 +34,26 @@ pub fn replaced(text: &str, mark: &str, to: &str) -> String {
     out
 }
 
+/// Whether something that a person typed is a letter: to the letter in Latin scripts, in coarse ranges beyond them. The
+/// tables of the standard library know every script, and a page would load them for words that are no unit anyway.
+pub(crate) fn is_letter(letter: char) -> bool {
+    match letter {
+        _ if letter.is_ascii() => letter.is_ascii_alphabetic(),
+        '×' | '÷' => false,
+        'ª' | 'µ' | 'º' | 'À'..='ˁ' | 'ℓ' => true,
+        'Ͱ'..='\u{1fff}' | '\u{2c00}'..='\u{2dff}' | '\u{3041}'..='\u{d7ff}' | '\u{f900}'..='\u{faff}' => true,
+        '\u{10000}'..='\u{1bfff}' | '\u{20000}'.. => true,
+        _ => false,
+    }
+}
+
+/// Whether it is a letter, a digit, a raised or lowered digit or a fraction in one character.
+pub(crate) fn is_letter_or_number(letter: char) -> bool {
+    is_letter(letter)
+        || letter.is_ascii_digit()
+        || matches!(letter, '²' | '³' | '¹' | '¼'..='¾' | '⁰' | '⁴'..='⁹' | '₀'..='₉' | '⅐'..='↉')
+}
+
 /// Whether a flat name is a pattern with, for each of its words `N` and `M`, a word of which `row` says yes; `row` is
 /// asked with the pattern's word and the name's. Hundreds are compared for one answer, and nearly all differ in their
 /// first letters.
@@ -80,7 +100,23 @@ pub fn joined<T: AsRef<str>>(texts: &[T], by: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{joined, parted, replaced, word_by_word};
+    use super::{is_letter, is_letter_or_number, joined, parted, replaced, word_by_word};
+
+    #[test]
+    fn letters_of_latin_scripts_are_those_of_the_standard_library() {
+        for letter in '\0'..='ˁ' {
+            assert_eq!(is_letter(letter), letter.is_alphabetic(), "{letter:?}");
+            assert_eq!(is_letter_or_number(letter), letter.is_alphanumeric(), "{letter:?}");
+        }
+        for letter in "Ωжם中あ한ℓ".chars() {
+            assert!(is_letter(letter) && letter.is_alphabetic(), "{letter:?}");
+        }
+        for sign in "\u{a0}\u{301}′″–—−·“”…⁄√≈≤€™→½⅜⁴₂\u{2009}\u{202f}\u{200b}\u{feff}🚜".chars()
+        {
+            assert!(!is_letter(sign) && !sign.is_alphabetic(), "{sign:?}");
+            assert_eq!(is_letter_or_number(sign), sign.is_numeric(), "{sign:?}");
+        }
+    }
 
     #[test]
     fn texts_are_parted_at_the_first_mark() {

@@ -1,6 +1,6 @@
 //! How a language writes numbers: its decimal mark, and what groups three digits.
 
-use crate::text::texts::parted;
+use crate::text::texts::{is_letter_or_number, parted};
 
 /// The marks of a language's numbers. The core itself writes and reads 12,345.6.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -19,7 +19,7 @@ impl Notation {
         let rest = sample.strip_prefix("12")?;
         let (thousands, rest) = parted(rest, "345")?;
         let decimal = rest.strip_suffix('6')?;
-        let plain = |mark: &str| mark.chars().nth(2).is_none() && !mark.contains(char::is_alphanumeric);
+        let plain = |mark: &str| mark.chars().nth(2).is_none() && !mark.contains(is_letter_or_number);
         if decimal.is_empty() || thousands == decimal || !plain(thousands) || !plain(decimal) {
             return None;
         }
@@ -59,7 +59,7 @@ fn marked(text: &str, changes: [(&str, &str); 2]) -> String {
     let mut rest = text;
     let mut before = ' ';
     'letters: while let Some(letter) = rest.chars().next() {
-        if before.is_ascii_digit() || !before.is_alphanumeric() {
+        if before.is_ascii_digit() || !is_letter_or_number(before) {
             for (index, (from, to)) in changes.iter().enumerate().filter(|(_, (from, _))| !from.is_empty()) {
                 let Some(after) = rest.strip_prefix(from) else { continue };
                 if after.starts_with(|next: char| next.is_ascii_digit()) && (before.is_ascii_digit() || index == 1) {

@@ -5,7 +5,7 @@ use super::phrases::Phrases;
 use crate::quantity::reply::read;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::Unit;
-use crate::text::texts::{joined, place_of};
+use crate::text::texts::{is_letter, joined, place_of};
 
 /// The phrase that lists words an answer may have: `half = 1/2; a = 1; three quarters = 3/4; hundred = *100; point = .`.
 /// What stands for a number is read where a number may be, all else wherever it is; `*100` multiplies what is before it,
@@ -17,7 +17,7 @@ impl Phrases {
     /// and the names that it has for units.
     pub fn answered(&self, text: &str) -> String {
         let text = self.typed(text);
-        if !text.contains(char::is_alphabetic) {
+        if !text.contains(is_letter) {
             return text;
         }
         let mut entries: Vec<Reworded> = Vec::with_capacity(64);
@@ -194,7 +194,7 @@ fn in_digits(text: &str, entries: &[Reworded]) -> String {
     }
     // "a gallon and a half": a part at the end, after the unit, belongs to the number.
     if let (Last::Share, Some(joined), Some(ended)) = (last, joined, ended)
-        && out.get(ended..joined).is_some_and(|unit| unit.contains(char::is_alphabetic))
+        && out.get(ended..joined).is_some_and(|unit| unit.contains(is_letter))
     {
         let share = out.split_off(joined);
         out.truncate(out.trim_end().len());
@@ -204,7 +204,7 @@ fn in_digits(text: &str, entries: &[Reworded]) -> String {
 }
 
 fn letters(text: &str) -> usize {
-    text.len() - text.trim_start_matches(char::is_alphabetic).len()
+    text.len() - text.trim_start_matches(is_letter).len()
 }
 
 /// Whether what the core reads is a number.
