@@ -13,6 +13,7 @@ use super::pictures::list_pictures;
 use super::settings::{CourseFile, load_settings};
 use super::text::{TEXT_LIMIT, read_text};
 use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
+use crate::catalogue::first_language;
 use crate::notation::{as_name, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, code};
@@ -44,12 +45,15 @@ pub struct Manuscript {
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
     let images = list_pictures(files, &mut problems);
+    let first = first_language();
     let (source, settings, read) = thread::scope(|scope| {
-        // Looking into the folder of a long course takes as long as reading its settings.
-        if threads > 1 {
-            scope.spawn(|| files.list("lessons"));
-        }
-        load_settings(files, &images, &mut problems)
+        // Looking into the folder of a long course takes as long as reading its settings, which name the language.
+        let ahead = (threads > 1).then(|| scope.spawn(|| files.in_language("lessons", &first)));
+        let there = |language: &str| match ahead {
+            Some(ahead) if language == first => ahead.join().unwrap_or_else(|panic| resume_unwind(panic)),
+            _ => files.in_language("lessons", language),
+        };
+        load_settings(files, there, &images, &mut problems)
     });
     let language = settings.language.as_str();
     let (listed, there) = match read {

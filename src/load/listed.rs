@@ -23,14 +23,15 @@ pub(super) fn lessons_there(there: &BTreeMap<String, String>) -> Vec<String> {
     there.keys().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
 }
 
-/// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
+/// The lessons that are worth reading: those with a good name, a file, and listed for the first time. `in_language` are
+/// the files of all lessons in the course's language.
 pub(super) fn check_list(
     files: &dyn Files,
+    in_language: BTreeMap<String, String>,
     document: &Document,
     settings: &CourseFile,
     problems: &mut Problems,
 ) -> LessonList {
-    let in_language = files.in_language("lessons", &settings.language);
     let there = lessons_there(&in_language);
     let in_folder = OnceCell::new();
     let in_folder = || in_folder.get_or_init(|| files.list("lessons"));

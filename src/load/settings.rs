@@ -1,6 +1,6 @@
 //! `course.yaml`: the settings of a course, and the lessons that it lists.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -102,9 +102,10 @@ impl CourseFile {
     }
 }
 
-/// The settings, and the lessons that they list, if they do.
+/// The settings, and the lessons that they list, if they do; `there` finds the files of lessons in a language.
 pub(super) fn load_settings(
     files: &dyn Files,
+    there: impl FnOnce(&str) -> BTreeMap<String, String>,
     images: &BTreeSet<String>,
     problems: &mut Problems,
 ) -> (Source, CourseFile, Option<LessonList>) {
@@ -136,7 +137,7 @@ pub(super) fn load_settings(
         check_exam(&document, &filled.value.exam, problems);
     }
     let listed = (sound("lessons") && !document.is_cut_in("lessons"))
-        .then(|| check_list(files, &document, &filled.value, problems));
+        .then(|| check_list(files, there(&filled.value.language), &document, &filled.value, problems));
     (source, filled.value, listed)
 }
 
