@@ -84,7 +84,15 @@ impl Default for Unit {
 
 impl PartialEq for Unit {
     fn eq(&self, other: &Unit) -> bool {
-        self.parts == other.parts
+        // Nearly any two differ in their first part; a choice of units compares each with all before it.
+        let mut at = 0;
+        while at < MOST_PARTS && self.parts[at] == other.parts[at] {
+            if self.parts[at].1 == 0 {
+                return true;
+            }
+            at += 1;
+        }
+        at == MOST_PARTS
     }
 }
 
@@ -241,7 +249,13 @@ impl Unit {
 
     /// The row that it begins with.
     pub fn first(&self) -> Option<&'static Atom> {
-        self.parts().next().map(|(part, _)| part)
+        (!self.is_none()).then(|| &ATOMS[usize::from(self.parts[0].0)])
+    }
+
+    /// The row that it is, where it is one row and nothing else.
+    pub(crate) fn alone(&self) -> Option<&'static Atom> {
+        let [(row, exponent), (_, more), ..] = self.parts;
+        (exponent == 1 && more == 0).then(|| &ATOMS[usize::from(row)])
     }
 
     /// How often the row that `part` begins with is among its parts, below the line counted negative.

@@ -6,6 +6,7 @@ use crate::calculation::inputs::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
+use crate::quantity::units::ATOMS;
 use crate::text::escape::{html, markup};
 use crate::text::figures::exact;
 use crate::text::texts::{joined, replaced};
@@ -322,14 +323,24 @@ fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> 
         units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)));
     }
     if any {
-        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
+        units.extend(ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
     }
     units.push(*unit);
     let fixed = input.units.us == unit!("%") && kind == Kind::Share;
-    let mut kept: Vec<Unit> = Vec::new();
+    let mut kept: Vec<Unit> = Vec::with_capacity(units.len());
+    // Where every unit is offered, each would be compared with a hundred others: rows of the table are ticked off.
+    let mut rows = [0_u64; 4];
     for unit in units {
-        let fits = !fixed || unit == unit!("%");
-        if fits && !unit.is_none() && !kept.contains(&unit) {
+        let again = match unit.alone() {
+            Some(row) => {
+                let (word, bit) = (&mut rows[usize::from(row.index() >> 6)], 1 << (row.index() & 63));
+                let again = *word & bit != 0;
+                *word |= bit;
+                again
+            }
+            None => kept.contains(&unit),
+        };
+        if !again && !unit.is_none() && (!fixed || unit == unit!("%")) {
             kept.push(unit);
         }
     }
