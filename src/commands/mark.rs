@@ -113,6 +113,11 @@ fn write(
         Ok(crew) => {
             tell(&crew, &Roster::new(&crew, &questions), to);
             tell_troubles(&crew, found, &questions);
+            if crew.counted > 0 && crew.people == 0 {
+                to_stderr(
+                    "No answers are typed into these tables yet. Each copy has its row; type name and answers.\n",
+                );
+            }
             // Nothing counts where the files are of another course, and it may be this one that was not meant.
             if let Some(demo) = of_demo(named).filter(|_| crew.counted == 0) {
                 to_stderr(&format!("{}\n", sentence(&demo)));

@@ -208,6 +208,9 @@ fn what_a_sheet_says_to_run_next_marks_it_with_its_own_course() {
     let said = text(&made.stdout);
     let next = "then: tankside mark 'on paper/answers.csv' --course 'our course'\n";
     assert!(said.contains(next), "{said}{}", text(&made.stderr));
+    let empty = tankside(&folder.0, &["mark", "on paper/answers.csv", "--course", "our course"]);
+    let beside = text(&empty.stderr);
+    assert_eq!(beside, "No answers are typed into these tables yet. Each copy has its row; type name and answers.\n");
     // Without the course it is the demo's, and that is said.
     let table = folder.read("on paper/answers.csv").replacen(",,,,,", ",Ada,,1.51 gal/min,A,A", 1);
     folder.write("on paper/answers.csv", table.as_bytes());

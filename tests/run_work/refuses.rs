@@ -126,6 +126,10 @@ fn what_is_missing_or_entered_twice_or_left_over_is_reported() {
     ] {
         refused_with(&[&["catch-test"][..], &twice].concat(), &["appears twice"]);
     }
+    for (row, meant) in [("186 oz 60 s", "186 oz, 60 s"), ("1 gal 58 fl oz 1 min 5 s", "1 gal 58 fl oz, 1 min 5 s")] {
+        let (word, write) = (format!("catch={row}"), format!("Write catch='{meant}'"));
+        refused_with(&["catch-test", &word], &[&format!("`{row}` has no comma between its parts."), &write]);
+    }
     refused_with(&["catch-test", "catch=1 gal, 60 s, 33"], &["`33` is one part too many", "catch='volume, time'"]);
     for row in ["0", "01", "+1", "-1", "1000", "1e0", "9999999999999999999999"] {
         let words = [format!("catch.{row}.volume=1 gal"), format!("catch.{row}.time=60 s")];

@@ -2,13 +2,18 @@
 
 use super::named::own_name;
 use super::shell;
-use tankside_calc::calculation::declare::{Calculator, Group, Holds};
+use tankside_calc::calculation::declare::{Calculator, Group, Holds, Input};
 use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
 
 /// Bytes of all inputs together that are read: several times as many as a full day plan has.
 const LONGEST_GIVEN: usize = 20_000;
+
+/// Words of a row in which a comma is missed: two amounts of two units each.
+const MOST_WORDS: usize = 12;
 
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
 pub(super) fn read_given(found: &'static Calculator, words: &[String], phrases: &Phrases) -> Result<RawInputs, String> {
@@ -28,6 +33,14 @@ pub(super) fn read_given(found: &'static Calculator, words: &[String], phrases: 
         let (name, value) = (&*own_name(name.trim(), |name| found.input(name).is_some()), value.trim());
         let flat = match found.group(name) {
             Some(group) => {
+                if let Some(parted) = parted(group, &phrases.typed(value)) {
+                    let title = phrases.fill_with("terminal.row-unparted", &[("text", value)]);
+                    let example = shell(name, &phrases.number(parted));
+                    return Err(format!(
+                        "{title}\n  {}",
+                        phrases.fill_with("terminal.write", &[("example", &example)])
+                    ));
+                }
                 let row = RawInputs(pairs.clone()).rows(group.name) + 1;
                 format!("{name}.{row}")
             }
@@ -47,6 +60,21 @@ pub(super) fn read_given(found: &'static Calculator, words: &[String], phrases: 
         }
     }
     Ok(given)
+}
+
+/// `96 fl oz, 30 s` for `96 fl oz 30 s`: a row without commas that can be parted in one way only.
+fn parted(group: &Group, value: &str) -> Option<String> {
+    let kinds: Vec<Kind> = group.fields.iter().filter_map(Input::kind).collect();
+    let words: Vec<&str> = value.split_whitespace().collect();
+    let reads = |words: &[&str], kind: Kind| typed::read(&words.join(" "), kind, None).is_ok();
+    if value.contains([',', ';']) || words.len() > MOST_WORDS || reads(&words, *kinds.first()?) {
+        return None;
+    }
+    // Three parts and more are rare, and have their commas.
+    let second = *kinds.get(1)?;
+    let mut cuts = (1..words.len()).filter(|cut| reads(&words[..*cut], kinds[0]) && reads(&words[*cut..], second));
+    let cut = cuts.next().filter(|_| cuts.next().is_none())?;
+    Some(format!("{}, {}", words[..cut].join(" "), words[cut..].join(" ")))
 }
 
 /// For a part of a row that no field is left for: the group and its fields in order.
