@@ -8,10 +8,15 @@ let wasm_bindgen = (() => {
   /** A number as it is, a text by place and length. @param {string | number} given */
   const handed = (given) => {
     if (typeof given === "number") return [given];
+    const { length } = given;
+    const at = core.__wbindgen_malloc(length, 1) >>> 0;
+    // A text of as many bytes as letters, as nearly all are, is written where it goes.
+    if (toBytes.encodeInto(given, memory().subarray(at, at + length)).read === length) return [at, length];
+    core.__wbindgen_free(at, length, 1);
     const bytes = toBytes.encode(given);
-    const at = core.__wbindgen_malloc(bytes.length, 1) >>> 0;
-    memory().set(bytes, at);
-    return [at, bytes.length];
+    const place = core.__wbindgen_malloc(bytes.length, 1) >>> 0;
+    memory().set(bytes, place);
+    return [place, bytes.length];
   };
   const door = (/** @type {string} */ name) => (/** @type {(string | number)[]} */ ...given) => {
     const got = core[name](...given.flatMap(handed));

@@ -51,15 +51,19 @@ pub(crate) fn put_quantities(text: &str, out: &mut String) {
     put(text, true, out);
 }
 
+/// What HTML must not hold as it is, a bit for each byte.
+const SIGNS: u64 = 1 << b'\0' | 1 << b'"' | 1 << b'&' | 1 << b'\'' | 1 << b'<' | 1 << b'>';
+
 /// `text` as HTML; where `kept`, a space within a quantity does not break.
 fn put(text: &str, kept: bool, out: &mut String) {
     let bytes = text.as_bytes();
+    let looked_for = if kept { SIGNS | 1 << b' ' } else { SIGNS };
     let (mut rest, mut at) = (0, 0);
     while at < bytes.len() {
         let byte = bytes[at];
         at += 1;
-        // Letters, the most of any text, come after all signs that are looked for.
-        if byte > b'>' {
+        // Letters, the most of any text, come after all signs; digits are among them.
+        if byte > b'>' || looked_for >> byte & 1 == 0 {
             continue;
         }
         let safe = match byte {
