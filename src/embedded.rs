@@ -18,6 +18,11 @@ pub fn core_script() -> &'static str {
     text(&CORE, "core.js")
 }
 
+/// The WebAssembly that unpacks the core, as base64.
+pub fn core_unpacker() -> &'static str {
+    text(&CORE, "unpack.txt")
+}
+
 /// What every page that computes loads, packed as text.
 pub fn core_packed() -> &'static str {
     text(&CORE, "core.txt")

@@ -1,6 +1,6 @@
 //! Files that every page shares.
 
-use crate::embedded::{TEMPLATES, core_packed, core_parts, core_script, text};
+use crate::embedded::{TEMPLATES, core_packed, core_parts, core_script, core_unpacker, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
@@ -56,6 +56,8 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let mut said = super::phrases::by_part(phrases);
     let mut part = |name: &str, packed: &str| brought(name, packed, said.remove(name).unwrap_or_default());
     let core = part(super::phrases::CORE, core_packed());
+    let unpack =
+        format!("const TANKSIDE_UNPACK=\"{}\";\n", core_unpacker()) + &compact_script(text(&TEMPLATES, "unpack.js"));
     let parts: Vec<(&str, String)> = core_parts().map(|(name, packed)| (name, part(name, packed))).collect();
     let store = learner_words(phrases) + &compact_script(script("shelf")) + &compact_script(script("store"));
     let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
@@ -68,7 +70,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("log.css", compact_style(&joined(&[LOG]))),
         named("learn-store.js", store),
         named("learn.js", asking),
-        named("core.js", compact_script(text(&TEMPLATES, "unpack.js")) + &compact_script(core_script()) + &core),
+        named("core.js", unpack + &compact_script(core_script()) + &core),
     ];
     let site: String = SITE.iter().map(|name| compact_script(text(&TEMPLATES, name))).collect();
     assets.push(named("site.js", site));

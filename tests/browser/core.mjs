@@ -9,7 +9,8 @@ import { createContext, runInContext } from "node:vm";
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 const BUILT = resolve(ROOT, "calc-wasm/pkg");
 /** What unpacks the built files on a page. */
-const UNPACK = readFileSync(resolve(ROOT, "templates/unpack.js"), "utf8");
+const UNPACK = `const TANKSIDE_UNPACK = "${readFileSync(resolve(BUILT, "unpack.txt"), "utf8")}";
+${readFileSync(resolve(ROOT, "templates/unpack.js"), "utf8")}`;
 
 /**
  * Loads the core and hands it the phrases it speaks with.

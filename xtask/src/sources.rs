@@ -19,7 +19,7 @@ pub(crate) const MARK_FILE: &str = "SOURCES";
 /// The package whose lock entries, with all their dependencies, belong to the sources.
 const CORE_PACKAGE: &str = "tankside-calc";
 /// Raised by hand when `cargo xtask wasm` starts to build differently from the same files.
-const RECIPE: &str = "recipe 4";
+const RECIPE: &str = "recipe 5";
 
 /// Says why the WebAssembly in the tree does not belong to the sources, or nothing if it does.
 ///
@@ -86,7 +86,8 @@ pub(crate) fn mark(root: &Path, built: &Path) -> io::Result<String> {
 fn source_line(root: &Path) -> io::Result<String> {
     let mut parts: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     let taking_apart = files_below(&root.join("xtask/src/parts"))?;
-    for path in core_files(&root.join("calc-wasm"))?.into_iter().chain(taking_apart) {
+    let unpacking = core_files(&root.join("calc-wasm/unpack"))?;
+    for path in core_files(&root.join("calc-wasm"))?.into_iter().chain(unpacking).chain(taking_apart) {
         let name = path.strip_prefix(root).unwrap_or(&path);
         // The name as the tree writes it, on every system.
         let name = name.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/");

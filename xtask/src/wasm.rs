@@ -4,7 +4,7 @@
 //! and the three folders whose place differs between machines (the workspace, cargo's home, the
 //! toolchain) are mapped to fixed names before the compiler writes them into panic messages.
 
-use crate::parts::pack::pack;
+use crate::parts::pack::{bare, base64, pack};
 use crate::parts::{self, Part};
 use crate::run::{self, Failure};
 use crate::sources;
@@ -17,11 +17,14 @@ use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 const PACKAGE: &str = "tankside-calc";
+/// What unpacks it on a page.
+const UNPACK_PACKAGE: &str = "tankside-unpack";
 const PROFILE: &str = "wasm";
 /// What the binding leaves, before it is taken apart and packed.
 const BOUND_FILE: &str = "core_bg.wasm";
 /// What every page that computes loads; its parts, such as `core-tank-mix.txt`, are next to it.
 const CORE_FILE: &str = "core.txt";
+const UNPACK_FILE: &str = "unpack.txt";
 
 /// Builds the core and puts it where the tree keeps it.
 pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
@@ -89,15 +92,19 @@ fn build(root: &Path, to: &Path) -> Result<(), Failure> {
         Command::new(run::cargo())
             .current_dir(root)
             .args(["build", "--locked", "--quiet", "--lib"])
-            .args(["--package", PACKAGE, "--target", TARGET, "--profile", PROFILE])
+            .args(["--package", PACKAGE, "--package", UNPACK_PACKAGE, "--target", TARGET, "--profile", PROFILE])
             .arg("--target-dir")
             .arg(&target_dir)
             // The encoded form overrides any outside flags, so that they cannot change the bytes.
             .env("CARGO_ENCODED_RUSTFLAGS", flags(root)?.join("\x1f"))
             .env_remove("RUSTFLAGS"),
     )?;
-    let module = target_dir.join(TARGET).join(PROFILE).join(format!("{}.wasm", PACKAGE.replace('-', "_")));
-    bind(&module, to)?;
+    let built =
+        |package: &str| target_dir.join(TARGET).join(PROFILE).join(format!("{}.wasm", package.replace('-', "_")));
+    bind(&built(PACKAGE), to)?;
+    let (unpacker, place) = (built(UNPACK_PACKAGE), to.join(UNPACK_FILE));
+    let unpacker = bare(&fs::read(&unpacker).map_err(run::about(&unpacker))?).map_err(Failure::new)?;
+    fs::write(&place, base64(&unpacker)).map_err(run::about(&place))?;
     let mark = sources::mark(root, to).map_err(run::about(to))?;
     let place = to.join(sources::MARK_FILE);
     fs::write(&place, mark).map_err(run::about(&place))

@@ -3,10 +3,11 @@
 //! A server's gzip looks back 32 KB and knows nothing of WebAssembly, where an instruction, a local, an offset and an
 //! address follow each other. Apart, each of them compresses better; LZMA then takes a fifth less than gzip, and a part
 //! may look back into the core, which is always there before it. Base64 costs nothing on the way: a server's gzip turns
-//! its 64 letters into six bits each. `templates/unpack.js` is the other half, and knows the same streams.
+//! its 64 letters into six bits each. `calc-wasm/unpack` is the other half, and knows the same streams.
 
 use lzma_rust2::{EncodeMode, LzmaOptions, LzmaWriter, MfType};
 use std::io::Write;
+use tankside_unpack::{LONG_NUMBER, MOST_MODULE, MOST_STREAMS, MOST_TEXT, STREAMS};
 use wasmparser::{BinaryReader, FunctionBody};
 
 /// Streams of alike bytes, in the order in which they are joined.
@@ -33,18 +34,15 @@ enum Stream {
     Float,
 }
 
-const STREAMS: usize = Stream::Float as usize + 1;
-/// Stands for `i32.const` whose number is in [`Stream::Address`]; no instruction of ours begins with it.
-const LONG_NUMBER: u8 = 0xFE;
+const _: () = assert!(Stream::Float as usize + 1 == STREAMS, "`calc-wasm/unpack` knows the same streams");
 const NUMBER: u8 = 0x41;
 /// From how many bytes on a number counts as an address.
 const ADDRESS_BYTES: usize = 3;
-/// How long a packed module may be: what `templates/unpack.js` sets aside.
-const MOST: usize = 0x2_0000;
 const CODE_SECTION: u8 = 10;
+const CUSTOM_SECTION: u8 = 0;
 const HEADER: usize = 8;
 
-/// What LZMA is told here and in `templates/unpack.js`: the highest bit of the byte before chooses how a letter is coded,
+/// What LZMA is told here and in `calc-wasm/unpack`: the highest bit of the byte before chooses how a letter is coded,
 /// and its place does not matter.
 fn options(before: &[u8]) -> LzmaOptions {
     LzmaOptions {
@@ -72,7 +70,7 @@ pub(crate) struct Packed {
 /// Packs a module; `before` is what the page has unpacked already, or nothing.
 ///
 /// # Errors
-/// A module that is not WebAssembly, or has an instruction that `templates/unpack.js` does not know.
+/// A module that is not WebAssembly, is too long, or has an instruction that `calc-wasm/unpack` does not know.
 pub(crate) fn pack(module: &[u8], before: &[u8]) -> Result<Packed, String> {
     let streams = apart(module).map_err(|why| format!("a module cannot be packed: {why}"))?;
     let mut bytes = Vec::new();
@@ -84,10 +82,18 @@ pub(crate) fn pack(module: &[u8], before: &[u8]) -> Result<Packed, String> {
     let mut writer = LzmaWriter::new_no_header(&mut bytes, &options(before), false).map_err(|why| why.to_string())?;
     writer.write_all(&streams).map_err(|why| why.to_string())?;
     writer.finish().map_err(|why| why.to_string())?;
-    if bytes.len() > MOST {
-        return Err(format!("a module takes {} bytes packed; a page has room for {MOST}", bytes.len()));
+    let text = base64(&bytes);
+    for (what, length, most) in [
+        ("packed", text.len(), MOST_TEXT),
+        ("in its streams, with those before it,", before.len() + streams.len(), MOST_STREAMS),
+        // The page writes each length in four bytes, where one may have been enough.
+        ("with room to put it together", 2 * module.len(), MOST_MODULE),
+    ] {
+        if length > most {
+            return Err(format!("a module takes {length} bytes {what}; `calc-wasm/unpack` has room for {most}"));
+        }
     }
-    Ok(Packed { text: base64(&bytes), streams })
+    Ok(Packed { text, streams })
 }
 
 /// A module's bytes by stream.
@@ -161,7 +167,7 @@ fn instruction(bytes: &[u8], streams: &mut [Vec<u8>; STREAMS]) -> Result<(), Str
         // Copying and filling memory, and numbers cut to the nearest that fits.
         0xFC if rest.first().is_some_and(|kind| *kind < 8 || matches!(kind, 10 | 11)) => (Other, rest),
         _ if rest.is_empty() => (Other, rest),
-        _ => return Err(format!("templates/unpack.js does not know the instruction {bytes:02x?}")),
+        _ => return Err(format!("calc-wasm/unpack does not know the instruction {bytes:02x?}")),
     };
     streams[Stream::Code as usize].push(first);
     streams[into as usize].extend_from_slice(rest);
@@ -182,8 +188,27 @@ fn number(bytes: &[u8], at: &mut usize) -> Result<usize, String> {
     Err("a number is too long".to_owned())
 }
 
+/// A module without sections that no browser reads: names, what the linker recorded, who built it.
+///
+/// # Errors
+/// What is no module.
+pub(crate) fn bare(module: &[u8]) -> Result<Vec<u8>, String> {
+    let mut kept = module.get(..HEADER).ok_or("it is too short")?.to_vec();
+    let mut at = HEADER;
+    while at < module.len() {
+        let from = at;
+        at += 1;
+        let length = number(module, &mut at)?;
+        at += length;
+        if module[from] != CUSTOM_SECTION {
+            kept.extend_from_slice(module.get(from..at).ok_or("a section is longer than the module")?);
+        }
+    }
+    Ok(kept)
+}
+
 /// RFC 4648, without the equals signs at its end.
-fn base64(bytes: &[u8]) -> String {
+pub(crate) fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
     for three in bytes.chunks(3) {
@@ -230,6 +255,44 @@ mod tests {
             reader.read_to_end(&mut streams).expect("it is whole");
             assert_eq!(streams, packed.streams);
         }
+    }
+
+    #[test]
+    fn a_page_puts_together_what_was_packed() {
+        let before = b"what was unpacked before";
+        let packed = pack(MODULE, before).expect("it can be packed");
+        let (streams, module) = unpacked(&packed.text, before);
+        assert_eq!(streams, packed.streams);
+        // Lengths take four bytes, and nothing is known of how the address is aligned.
+        let code = b"\x01\x01\x7f\x20\0\x41\xc0\x84\x3d\x36\0\x05\x41\x07\x0b";
+        let lengths = [&b"\x94\x80\x80\0\x01"[..], b"\x8f\x80\x80\0"].concat();
+        assert_eq!(module, [b"\0asm\x01\0\0\0\x0a", lengths.as_slice(), code].concat());
+    }
+
+    #[test]
+    fn every_part_in_the_tree_comes_out_as_a_module_of_the_same_streams() {
+        let built = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../calc-wasm/pkg");
+        let text = |name: &str| std::fs::read_to_string(built.join(name)).expect("it is in the tree");
+        let (core, _) = unpacked(&text("core.txt"), b"");
+        let mut parts = 0;
+        for name in crate::sources::built_files(&built).expect("the tree has a build") {
+            let before = if name == "core.txt" { &b""[..] } else { &core };
+            if name.starts_with("core") && name.ends_with(".txt") {
+                let (streams, module) = unpacked(&text(&name), before);
+                assert_eq!(apart(&module).expect("it is a module").concat(), streams, "{name}");
+                parts += 1;
+            }
+        }
+        assert!(parts > 20, "{parts}");
+    }
+
+    /// What a page makes of a text: its own streams, and the module.
+    fn unpacked(text: &str, before: &[u8]) -> (Vec<u8>, Vec<u8>) {
+        let (mut streams, mut module) = (vec![0; MOST_STREAMS], vec![0; MOST_MODULE]);
+        streams[..before.len()].copy_from_slice(before);
+        let length = tankside_unpack::unpack(text.as_bytes(), &mut streams, before.len(), &mut module);
+        module.truncate(length);
+        (streams[before.len()..][..tankside_unpack::length(text.as_bytes())].to_vec(), module)
     }
 
     fn bytes_of(base64: &str) -> Vec<u8> {
