@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 /// Where the map begins and ends.
 const FENCES: (&str, &str) = ("<!-- map -->\n```text\n", "```\n<!-- end of the map -->\n");
-const ROOTS: [&str; 3] = ["calc-wasm/src", "src", "xtask/src"];
+const ROOTS: [&str; 4] = ["calc-wasm/src", "calc-wasm/unpack/src", "src", "xtask/src"];
 /// The modules that speak for their folder.
 const HEADS: [&str; 3] = ["mod", "lib", "main"];
 /// The longest line of names.
