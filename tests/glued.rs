@@ -161,7 +161,7 @@ const NEVER: &[(&str, &str, &[&str])] = &[
     ("templates", ".toUpperCase(", &[]),
     ("templates", ".toLocaleUpperCase(", &[]),
     ("templates", "text-transform", &[]),
-    ("src", "to_uppercase(", &["src/problem/sentence.rs", "src/site/glossary.rs", "src/site/site.rs", "src/commands/"]),
+    ("src", "to_uppercase(", &["src/problem/sentence.rs", "src/site/glossary.rs", "src/site/home.rs", "src/commands/"]),
     ("calc-wasm/src", "to_uppercase(", &[]),
     ("src", "capital(", &["src/problem/", "src/commands/"]),
     ("calc-wasm/src", "capital(", &[]),
