@@ -281,7 +281,7 @@ function startDrill($part) {
   }
   addEventListener("beforeprint", () => { if (!role("setup").hidden && haveParts(["learning"])) unfold(); });
   addEventListener("afterprint", () => { if (folded) $plan.open = folded = false; });
-  for (const kind of ["pointermove", "pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
+  for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needParts(["learning"]).catch(() => {}); }, { once: true });
   addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || role("setup").hidden || haveParts(["learning"])) return;
     event.preventDefault();
