@@ -243,7 +243,7 @@ fn list_files(site: &Path, manifest: &Path) -> Result<Written, Failure> {
 fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Result<(), Failure> {
     provide::everything(root)?;
     let phrases = scratch.join("phrases.tsv");
-    let in_node = run::output(
+    let in_browser = run::output(
         Command::new("node")
             .current_dir(root.join("tests/browser"))
             .arg("core_calls.mjs")
@@ -254,7 +254,7 @@ fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Resul
     let native = run::output(Command::new(&programs.native_calls).arg(&phrases))?;
     println!("\none core call, a whole worked example rendered (microseconds)");
     println!("  {:<18} {:>8} {:>12} {:>6}", "calculator", "native", "WebAssembly", "ratio");
-    for (native, webassembly) in native.lines().zip(in_node.lines()) {
+    for (native, webassembly) in native.lines().zip(in_browser.lines()) {
         let (Some((name, native)), Some((_, webassembly))) = (read_call(native), read_call(webassembly)) else {
             continue;
         };
