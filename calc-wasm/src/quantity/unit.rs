@@ -84,15 +84,7 @@ impl Default for Unit {
 
 impl PartialEq for Unit {
     fn eq(&self, other: &Unit) -> bool {
-        // Nearly any two differ in their first part; a choice of units compares each with all before it.
-        let mut at = 0;
-        while at < MOST_PARTS && self.parts[at] == other.parts[at] {
-            if self.parts[at].1 == 0 {
-                return true;
-            }
-            at += 1;
-        }
-        at == MOST_PARTS
+        self.parts == other.parts
     }
 }
 

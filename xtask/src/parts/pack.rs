@@ -5,6 +5,8 @@
 //! may look back into the core, which is always there before it. Base64 costs nothing on the way: a server's gzip turns
 //! its 64 letters into six bits each. `calc-wasm/unpack` is the other half, and knows the same streams.
 
+use base64::Engine;
+pub(crate) use base64::engine::general_purpose::STANDARD_NO_PAD;
 use lzma_rust2::{EncodeMode, LzmaOptions, LzmaWriter, MfType};
 use std::io::Write;
 use tankside_unpack::{LONG_NUMBER, MOST_MODULE, MOST_STREAMS, MOST_TEXT, STREAMS};
@@ -82,7 +84,7 @@ pub(crate) fn pack(module: &[u8], before: &[u8]) -> Result<Packed, String> {
     let mut writer = LzmaWriter::new_no_header(&mut bytes, &options(before), false).map_err(|why| why.to_string())?;
     writer.write_all(&streams).map_err(|why| why.to_string())?;
     writer.finish().map_err(|why| why.to_string())?;
-    let text = base64(&bytes);
+    let text = STANDARD_NO_PAD.encode(&bytes);
     for (what, length, most) in [
         ("packed", text.len(), MOST_TEXT),
         ("in its streams, with those before it,", before.len() + streams.len(), MOST_STREAMS),
@@ -176,16 +178,10 @@ fn instruction(bytes: &[u8], streams: &mut [Vec<u8>; STREAMS]) -> Result<(), Str
 
 /// A whole number as WebAssembly writes it.
 fn number(bytes: &[u8], at: &mut usize) -> Result<usize, String> {
-    let mut value = 0;
-    for shift in (0..35).step_by(7) {
-        let byte = *bytes.get(*at).ok_or("it ends within a number")?;
-        *at += 1;
-        value |= usize::from(byte & 0x7F) << shift;
-        if byte < 0x80 {
-            return Ok(value);
-        }
-    }
-    Err("a number is too long".to_owned())
+    let mut reader = BinaryReader::new(bytes.get(*at..).unwrap_or_default(), 0);
+    let value = reader.read_var_u32().map_err(|why| why.to_string())?;
+    *at += reader.original_position();
+    usize::try_from(value).map_err(|why| why.to_string())
 }
 
 /// A module without sections that no browser reads: names, what the linker recorded, who built it.
@@ -205,19 +201,6 @@ pub(crate) fn bare(module: &[u8]) -> Result<Vec<u8>, String> {
         }
     }
     Ok(kept)
-}
-
-/// RFC 4648, without the equals signs at its end.
-pub(crate) fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for three in bytes.chunks(3) {
-        let joined = three.iter().fold(0u32, |joined, byte| joined << 8 | u32::from(*byte)) << (8 * (3 - three.len()));
-        for letter in 0..=three.len() {
-            text.push(char::from(LETTERS[(joined >> (18 - 6 * letter) & 63) as usize]));
-        }
-    }
-    text
 }
 
 #[cfg(test)]
@@ -245,7 +228,7 @@ mod tests {
     fn what_is_packed_comes_out_again_from_an_independent_reader() {
         for before in [&b""[..], b"what was unpacked before"] {
             let packed = pack(MODULE, before).expect("it can be packed");
-            let bytes = bytes_of(&packed.text);
+            let bytes = STANDARD_NO_PAD.decode(&packed.text).expect("it is base64");
             let (lengths, lzma) = bytes.split_at(3 * STREAMS);
             let total: usize = lengths.chunks(3).map(|three| usize::from(three[0]) + 256 * usize::from(three[1])).sum();
             assert_eq!(total, packed.streams.len());
@@ -293,27 +276,6 @@ mod tests {
         let length = tankside_unpack::unpack(text.as_bytes(), &mut streams, before.len(), &mut module);
         module.truncate(length);
         (streams[before.len()..][..tankside_unpack::length(text.as_bytes())].to_vec(), module)
-    }
-
-    fn bytes_of(base64: &str) -> Vec<u8> {
-        let value = |letter: u8| match letter {
-            b'A'..=b'Z' => letter - b'A',
-            b'a'..=b'z' => letter - b'a' + 26,
-            b'0'..=b'9' => letter - b'0' + 52,
-            b'+' => 62,
-            _ => 63,
-        };
-        let bits: Vec<u8> =
-            base64.bytes().flat_map(|letter| (0..6).rev().map(move |bit| value(letter) >> bit & 1)).collect();
-        bits.chunks_exact(8).map(|eight| eight.iter().fold(0, |byte, bit| byte << 1 | bit)).collect()
-    }
-
-    #[test]
-    fn base64_is_that_of_rfc_4648() {
-        // Section 10 of it.
-        for (bytes, text) in [("", ""), ("f", "Zg"), ("fo", "Zm8"), ("foo", "Zm9v"), ("foob", "Zm9vYg")] {
-            assert_eq!(base64(bytes.as_bytes()), text);
-        }
     }
 
     #[test]

@@ -329,15 +329,10 @@ fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> 
     let fixed = input.units.us == unit!("%") && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::with_capacity(units.len());
     // Where every unit is offered, each would be compared with a hundred others: rows of the table are ticked off.
-    let mut rows = [0_u64; 4];
+    let mut rows = [false; 256];
     for unit in units {
         let again = match unit.alone() {
-            Some(row) => {
-                let (word, bit) = (&mut rows[usize::from(row.index() >> 6)], 1 << (row.index() & 63));
-                let again = *word & bit != 0;
-                *word |= bit;
-                again
-            }
+            Some(row) => std::mem::replace(&mut rows[usize::from(row.index())], true),
             None => kept.contains(&unit),
         };
         if !again && !unit.is_none() && (!fixed || unit == unit!("%")) {
