@@ -24,7 +24,7 @@ use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-pub(crate) use terminal::{fitted, pasted, style, style_out, to_stderr, to_stdout};
+pub(crate) use terminal::{fitted, pasted, quoted, style, style_out, to_stderr, to_stdout};
 
 /// Exit code for a command line that is not understood.
 pub const MISUSED: u8 = 2;

@@ -15,11 +15,16 @@ const USUAL: usize = 80;
 /// Columns beyond which lines are hard to read.
 const WIDEST: usize = 100;
 
+/// A text between the quotes of a shell.
+pub(crate) fn quoted(text: &str) -> String {
+    format!("'{}'", text.replace('\'', "'\\''"))
+}
+
 /// A path as a shell reads it in a command to paste.
 pub(crate) fn pasted(path: &Path) -> String {
     let plain = path.display().to_string();
     let safe = |letter: char| letter.is_alphanumeric() || "/._-+,:@%~\\".contains(letter);
-    if !plain.is_empty() && plain.chars().all(safe) { plain } else { format!("'{}'", plain.replace('\'', "'\\''")) }
+    if !plain.is_empty() && plain.chars().all(safe) { plain } else { quoted(&plain) }
 }
 
 /// How problems are drawn on standard error.

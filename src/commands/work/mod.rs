@@ -9,7 +9,7 @@ mod written;
 use super::language::{self, NoPhrases};
 use super::refused;
 use super::terminal::fitted_err;
-use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
+use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, quoted, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
 use crate::problem::{Offer, clean, offered};
 use arguments::{read_given, read_wanted};
@@ -240,5 +240,5 @@ fn readings_of_nothing(given: &RawInputs) -> impl Iterator<Item = String> {
 
 /// A `name=value` word as a shell takes it.
 pub(super) fn shell(name: &str, value: &str) -> String {
-    format!("{name}='{}'", value.replace('\'', "'\\''"))
+    format!("{name}={}", quoted(value))
 }
