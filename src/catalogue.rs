@@ -2,7 +2,7 @@
 
 use crate::embedded::{CONTENT, file};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
-use crate::yaml::{or_default, pairs_of_lines};
+use crate::yaml::or_default;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -76,13 +76,7 @@ fn read_phrases(folder: &include_dir::Dir<'_>) -> Result<Phrases, String> {
     for file in folder.files() {
         let name = file.path().display().to_string();
         let text = file.contents_utf8().ok_or_else(|| format!("{name} is not UTF-8"))?;
-        let read = match pairs_of_lines(text) {
-            Some(read) => read,
-            None => {
-                let read: BTreeMap<_, _> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
-                read.into_iter().collect()
-            }
-        };
+        let read: BTreeMap<String, String> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
         pairs.extend(read);
     }
     Ok(Phrases::from_pairs(pairs))
