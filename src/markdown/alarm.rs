@@ -65,7 +65,7 @@ fn begins_a_word(line: &str) -> bool {
 const SHORTEST: usize = 6;
 
 /// Whether a line begins with a word of few letters and a space, after the signs of a list, of emphasis or of a table at
-/// most: nothing is told about such a line, unless words are struck through in it.
+/// most: such a line is never reported, unless words are struck through in it.
 fn begins_shortly(line: &str) -> bool {
     let bytes = line.as_bytes();
     let blanks = bytes.iter().take_while(|byte| **byte == b' ').count();

@@ -2,6 +2,7 @@
 //! would take it as long as two hundred lessons' pages.
 
 use super::frames::escaped;
+use super::holes::{Holed, NO_POSITION};
 use super::pages::LessonRow;
 
 /// Shorter lists are left to the engine.
@@ -12,8 +13,6 @@ const MOST_LOOKS: usize = 16;
 const HREF: &str = "\0href\0";
 const TITLE: &str = "\0title\0";
 const SUMMARY: &str = "\0summary\0";
-/// A place in the course that no lesson has.
-const POSITION: usize = 4_190_728_653;
 
 #[derive(Clone, Copy, Debug)]
 enum Hole {
@@ -21,13 +20,6 @@ enum Hole {
     Title,
     Summary,
     Position,
-}
-
-/// A row with holes: each hole comes after its piece of HTML.
-#[derive(Debug)]
-struct Frame {
-    pieces: Vec<(String, Hole)>,
-    foot: String,
 }
 
 /// What decides how a row looks, apart from what is written into it.
@@ -66,7 +58,7 @@ pub(super) fn page<F>(
             return Ok(None);
         }
         let Some(row_only) = one.get(at..end) else { return Ok(None) };
-        frames.push((look(row), Frame::of(row_only)));
+        frames.push((look(row), holed(row_only)));
     }
     let at = start.unwrap_or(bare.len());
     let filled = |rows: &[&LessonRow]| {
@@ -74,7 +66,7 @@ pub(super) fn page<F>(
         page.push_str(&bare[..at]);
         for row in rows {
             let frame = frames.iter().find(|(known, _)| *known == look(row));
-            frame.into_iter().for_each(|(_, frame)| frame.fill(row, &mut page));
+            frame.into_iter().for_each(|(_, frame)| put(row, frame, &mut page));
         }
         page.push_str(&bare[at..]);
         page
@@ -89,7 +81,7 @@ pub(super) fn page<F>(
 /// The row from which a frame is made.
 fn model(of: &LessonRow) -> LessonRow {
     let (href, title, summary) = (HREF.to_owned(), TITLE.to_owned(), SUMMARY.to_owned());
-    LessonRow { href, title, summary, minutes: of.minutes, draft: of.draft, position: POSITION }
+    LessonRow { href, title, summary, minutes: of.minutes, draft: of.draft, position: NO_POSITION }
 }
 
 /// How many bytes two texts have in common at their start, in whole letters.
@@ -101,35 +93,23 @@ fn same_start(one: &str, other: &str) -> usize {
     at
 }
 
-impl Frame {
-    fn of(row: &str) -> Frame {
-        let position = POSITION.to_string();
-        let marks =
-            [(HREF, Hole::Href), (TITLE, Hole::Title), (SUMMARY, Hole::Summary), (position.as_str(), Hole::Position)];
-        let (mut pieces, mut rest) = (Vec::new(), row);
-        let first = |rest: &str| {
-            let found = marks.iter().filter_map(|(mark, hole)| Some((rest.find(mark)?, mark.len(), *hole)));
-            found.min_by_key(|(at, ..)| *at)
-        };
-        while let Some((at, length, hole)) = first(rest) {
-            pieces.push((rest[..at].to_owned(), hole));
-            rest = &rest[at + length..];
-        }
-        Frame { pieces, foot: rest.to_owned() }
-    }
+fn holed(row: &str) -> Holed<Hole> {
+    let position = NO_POSITION.to_string();
+    let marks =
+        [(HREF, Hole::Href), (TITLE, Hole::Title), (SUMMARY, Hole::Summary), (position.as_str(), Hole::Position)];
+    Holed::at(&marks, row)
+}
 
-    fn fill(&self, row: &LessonRow, page: &mut String) {
-        for (piece, hole) in &self.pieces {
-            page.push_str(piece);
-            match hole {
-                Hole::Href => page.push_str(&escaped(&row.href)),
-                Hole::Title => page.push_str(&escaped(&row.title)),
-                Hole::Summary => page.push_str(&escaped(&row.summary)),
-                Hole::Position => page.push_str(&row.position.to_string()),
-            }
-        }
-        page.push_str(&self.foot);
-    }
+/// Puts a row at the end of the page.
+fn put(row: &LessonRow, frame: &Holed<Hole>, page: &mut String) {
+    let [href, title, summary] = [&row.href, &row.title, &row.summary].map(|text| escaped(text));
+    let position = row.position.to_string();
+    frame.put(page, |hole| match hole {
+        Hole::Href => &href,
+        Hole::Title => &title,
+        Hole::Summary => &summary,
+        Hole::Position => &position,
+    });
 }
 
 #[cfg(test)]

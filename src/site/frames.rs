@@ -1,14 +1,12 @@
 //! Lessons' pages around their bodies, filled by the template engine once for all lessons that look alike.
 
+use super::holes::{Holed, NO_POSITION};
 use super::pages::LessonPart;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Where a lesson's body belongs in its page, until it is put there. No file of a course holds a NUL.
 pub(super) const BODY_HERE: &str = "\0body\0";
-/// A place in the course that no lesson has, for no course has so many. It is a number because the stock's parts compare
-/// it with 0; a frame is used only if it gives the very page that the engine makes.
-const POSITION_HERE: usize = 4_190_728_653;
 /// Looks that are kept: each number of minutes is one.
 const MOST: usize = 256;
 
@@ -53,12 +51,9 @@ const TEXTS: [(&str, Hole); 7] = [
     (BODY_HERE, Hole::Body),
 ];
 
-/// A page with holes: each hole comes after its piece of HTML.
+/// A page with holes. It is used only if it gives the very page that the engine makes.
 #[derive(Debug)]
-pub(super) struct Frame {
-    pieces: Vec<(String, Hole)>,
-    foot: String,
-}
+pub(super) struct Frame(Holed<Hole>);
 
 impl Frame {
     /// The lesson to fill a page with from which the frame is made.
@@ -70,7 +65,7 @@ impl Frame {
             summary: named(Hole::Summary),
             minutes: of.minutes,
             draft: of.draft,
-            position: POSITION_HERE,
+            position: NO_POSITION,
             total: of.total,
             segments: vec![BODY_HERE.to_owned()],
             previous: of.previous.as_ref().map(|_| link(Hole::PreviousHref, Hole::PreviousTitle)),
@@ -80,16 +75,9 @@ impl Frame {
 
     /// The frame in the page of the model.
     pub(super) fn in_page(page: &str) -> Frame {
-        let position = POSITION_HERE.to_string();
-        let marks = TEXTS.into_iter().chain([(position.as_str(), Hole::Position)]);
-        let (mut pieces, mut rest) = (Vec::new(), page);
-        while let Some((at, mark, hole)) =
-            marks.clone().filter_map(|(mark, hole)| Some((rest.find(mark)?, mark, hole))).min_by_key(|(at, ..)| *at)
-        {
-            pieces.push((rest[..at].to_owned(), hole));
-            rest = &rest[at + mark.len()..];
-        }
-        Frame { pieces, foot: rest.to_owned() }
+        let position = NO_POSITION.to_string();
+        let marks: Vec<_> = TEXTS.into_iter().chain([(position.as_str(), Hole::Position)]).collect();
+        Frame(Holed::at(&marks, page))
     }
 
     /// The page of a lesson.
@@ -109,13 +97,8 @@ impl Frame {
             Hole::NextTitle => &next.1,
             Hole::Body => body,
         };
-        let length: usize = self.pieces.iter().map(|(piece, hole)| piece.len() + text(*hole).len()).sum();
-        let mut page = String::with_capacity(length + self.foot.len());
-        for (piece, hole) in &self.pieces {
-            page.push_str(piece);
-            page.push_str(text(*hole));
-        }
-        page.push_str(&self.foot);
+        let mut page = String::new();
+        self.0.put(&mut page, text);
         page
     }
 }

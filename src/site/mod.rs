@@ -8,6 +8,7 @@ mod fault;
 mod formulas;
 mod frames;
 mod glossary;
+mod holes;
 mod home;
 mod icon;
 mod learning;
