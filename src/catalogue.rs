@@ -1,6 +1,6 @@
 //! Phrase catalogs, stock cautions, the glossary and further examples for calculators, from the stock content.
 
-use crate::embedded::{CONTENT, file};
+use crate::embedded::{CONTENT, as_json, file, phrase_records};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
 use crate::yaml::or_default;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
@@ -19,7 +19,7 @@ struct LanguageFile {
 pub fn first_language() -> String {
     static FIRST: OnceLock<String> = OnceLock::new();
     let read = || {
-        let read = serde_yaml::from_str(crate::embedded::text(&CONTENT, "language.yaml"));
+        let read = serde_json::from_str(as_json("language").unwrap_or_default());
         // A test reads the file; without it the name of the only catalog serves.
         read.map_or_else(|_| languages().into_iter().next().unwrap_or_default(), |file: LanguageFile| file.first)
     };
@@ -52,7 +52,7 @@ pub struct LimitList {
 /// The words for a maximum in languages that have no catalog, by language. A test reads the file.
 pub fn limit_lists() -> &'static BTreeMap<String, LimitList> {
     static LISTS: OnceLock<BTreeMap<String, LimitList>> = OnceLock::new();
-    LISTS.get_or_init(|| serde_yaml::from_str(crate::embedded::text(&CONTENT, "limits.yaml")).unwrap_or_default())
+    LISTS.get_or_init(|| serde_json::from_str(as_json("limits").unwrap_or_default()).unwrap_or_default())
 }
 
 /// The languages that have a catalog.
@@ -67,19 +67,13 @@ pub fn languages() -> Vec<String> {
 /// # Errors
 /// A catalog that cannot be read, with its file's name; only a developer sees it.
 pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
-    let Some(folder) = CONTENT.get_dir(format!("phrases/{language}")) else { return Ok(None) };
-    read_phrases(folder).map(Some)
-}
-
-fn read_phrases(folder: &include_dir::Dir<'_>) -> Result<Phrases, String> {
-    let mut pairs = Vec::new();
-    for file in folder.files() {
-        let name = file.path().display().to_string();
-        let text = file.contents_utf8().ok_or_else(|| format!("{name} is not UTF-8"))?;
-        let read: BTreeMap<String, String> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
-        pairs.extend(read);
-    }
-    Ok(Phrases::from_pairs(pairs))
+    let Some(records) = phrase_records(language) else { return Ok(None) };
+    let pair = |record: &str| {
+        let (key, text) = record.split_once('\u{1f}').ok_or_else(|| format!("phrases/{language}: `{record}`"))?;
+        Ok((key.to_owned(), text.to_owned()))
+    };
+    let pairs: Result<Vec<_>, String> = records.split_terminator('\u{1e}').map(pair).collect();
+    Ok(Some(Phrases::from_pairs(pairs?)))
 }
 
 /// A stock caution, or one of a course's own `cautions.yaml`.
@@ -125,9 +119,8 @@ fn in_languages<T: serde::de::DeserializeOwned + Clone>(
     read_first: &OnceLock<Result<T, String>>,
 ) -> Result<(T, Option<T>), String> {
     let read = |language: &str| -> Result<Option<T>, String> {
-        let path = format!("{name}/{language}.yaml");
-        let Some(text) = file(&CONTENT, &path).and_then(|file| file.contents_utf8()) else { return Ok(None) };
-        serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{path}: {fault}"))
+        let Some(text) = as_json(&format!("{name}/{language}")) else { return Ok(None) };
+        serde_json::from_str(text).map(Some).map_err(|fault| format!("{name}/{language}.yaml: {fault}"))
     };
     let first = first_language();
     let whole = || read(&first)?.ok_or_else(|| format!("{name}/{first}.yaml is missing"));
@@ -215,11 +208,10 @@ pub fn untranslated(language: &str) -> Vec<(&'static str, usize)> {
     all.into_iter().filter(|(_, count)| *count > 0).collect()
 }
 
-/// The sheet of formulas for an exam, in a language if it has one.
+/// The sheet of formulas for an exam as JSON, in a language if it has one.
 pub fn exam_sheet(language: &str) -> &'static str {
-    let sheet = |language: &str| file(&CONTENT, &format!("exam-sheet/{language}.yaml"));
-    let sheet = sheet(language).or_else(|| sheet(&first_language()));
-    sheet.and_then(|file| file.contents_utf8()).unwrap_or_default()
+    let sheet = |language: &str| as_json(&format!("exam-sheet/{language}"));
+    sheet(language).or_else(|| sheet(&first_language())).unwrap_or_default()
 }
 
 /// Terms in alphabetical order.
@@ -243,7 +235,7 @@ pub struct Situations {
     pub shelf: String,
     /// Inputs by flat name, each a problem that shows formulas or raises cautions that its example does not.
     #[serde(default)]
-    pub situations: Vec<serde_yaml::Mapping>,
+    pub situations: Vec<BTreeMap<String, String>>,
 }
 
 /// What `content/work/ID.yaml` says about a calculator; nothing if there is no such file.
@@ -251,9 +243,8 @@ pub struct Situations {
 /// # Errors
 /// As [`phrases`].
 pub fn situations(calculator: &str) -> Result<Option<Situations>, String> {
-    let name = format!("work/{calculator}.yaml");
-    let Some(text) = file(&CONTENT, &name).and_then(|file| file.contents_utf8()) else { return Ok(None) };
-    serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{name}: {fault}"))
+    let Some(text) = as_json(&format!("work/{calculator}")) else { return Ok(None) };
+    serde_json::from_str(text).map(Some).map_err(|fault| format!("work/{calculator}.yaml: {fault}"))
 }
 
 /// Addresses in an inline text that are never let through: those that are neither web, nor mail, nor telephone, nor a term.
@@ -345,6 +336,27 @@ mod tests {
         assert_eq!(inline("a *b* <i>c</i> [d](term:e)"), "a <em>b</em> c <a href=\"#e\">d</a>");
         assert_eq!(inline("[a](javascript:x) [b](data:y) ![c](https://d.example/e)"), "a b c");
         assert_eq!(refused_addresses("[a](javascript:x) [b](https://c.example)"), ["javascript:x"]);
+    }
+
+    #[test]
+    fn what_was_made_ready_says_what_the_files_say() {
+        for folder in CONTENT.get_dir("phrases").expect("there are phrases").dirs() {
+            let language = folder.path().file_name().and_then(|name| name.to_str()).expect("plain");
+            let mut read = BTreeMap::new();
+            for file in folder.files() {
+                let text = file.contents_utf8().expect("UTF-8");
+                read.extend(serde_yaml::from_str::<BTreeMap<String, String>>(text).expect("phrases"));
+            }
+            let ready = phrases(language).expect("readable").expect("it has a catalog");
+            assert!(read.len() > 2_000, "{language}: {}", read.len());
+            assert!(ready.iter().eq(read.iter().map(|(key, text)| (key.as_str(), text.as_str()))), "{language}");
+        }
+        for path in ["cautions/en", "exam-sheet/en", "glossary/en", "work/tank-mix", "language", "limits"] {
+            let read: serde_json::Value =
+                serde_yaml::from_str(crate::embedded::text(&CONTENT, &format!("{path}.yaml"))).expect("YAML");
+            let ready: serde_json::Value = serde_json::from_str(as_json(path).expect("it is there")).expect("JSON");
+            assert!(!read.is_null() && ready == read, "{path}");
+        }
     }
 
     #[test]

@@ -10,12 +10,36 @@ pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
 pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 /// The core, built for the browser, and its parts.
 static CORE: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/calc-wasm/pkg");
+/// What was made of these when the program was built (`build.rs`), by the same paths.
+static READY: Dir<'static> = include_dir!("$OUT_DIR/ready");
 /// What no page loads: the answers as data.
 const NO_PAGES: &str = "data";
 
-/// The way into the core.
+/// The way into the core, compact.
 pub fn core_script() -> &'static str {
-    text(&CORE, "core.js")
+    text(&READY, "calc-wasm/pkg/core.js")
+}
+
+/// A script or style of the templates, compact.
+pub fn compact(name: &str) -> &'static str {
+    text(&READY, &format!("templates/{name}"))
+}
+
+/// A list or the settings of the stock content as JSON, by the path that its YAML has, without the ending.
+pub fn as_json(path: &str) -> Option<&'static str> {
+    file(&READY, &format!("content/{path}.json"))?.contents_utf8()
+}
+
+/// The phrases of a language in order of key: each key, a unit separator, its text and a record separator.
+pub fn phrase_records(language: &str) -> Option<&'static str> {
+    file(&READY, &format!("content/phrases/{language}"))?.contents_utf8()
+}
+
+/// The events of a stock bank's YAML, for `yaml` to put together, if this is the stock's bank, unchanged.
+pub fn events(name: &str, text: &str) -> Option<&'static [u8]> {
+    // Every lesson asks as well.
+    let unchanged = name.starts_with("questions/") && is_text(name, text);
+    unchanged.then(|| file(&READY, &format!("content/{name}"))).flatten().map(File::contents)
 }
 
 /// The WebAssembly that unpacks the core, as base64.

@@ -109,11 +109,7 @@ fn no_example_or_situation_shows_a_us_unit() {
         seen += metric_alone(calculator, &RawInputs::from_pairs(calculator.example_metric));
         let situations = tankside::catalogue::situations(calculator.id).expect("a readable file");
         for situation in situations.into_iter().flat_map(|all| all.situations) {
-            let text = |value: &serde_yaml::Value| match value {
-                serde_yaml::Value::String(text) => text.clone(),
-                other => serde_yaml::to_string(other).unwrap_or_default().trim().to_owned(),
-            };
-            let given = RawInputs(situation.iter().map(|(name, value)| (text(name), text(value))).collect());
+            let given = RawInputs(situation.into_iter().collect());
             // A label's own rate in US units, where the situation is about it, has been switched with the rest.
             seen += metric_alone(calculator, &switched(calculator, &given, System::Metric));
         }

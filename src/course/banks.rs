@@ -41,7 +41,7 @@ pub struct ReadyBank {
     pub broken: bool,
 }
 
-/// Checks every bank, and judges which draws of its questions may be asked.
+/// Checks every bank but the stock's own, and judges which draws of their questions may be asked.
 pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
@@ -81,7 +81,8 @@ fn faults(
     let all = ready.iter().flat_map(|(name, bank)| (0..bank.questions.len()).map(move |index| (name, bank, index)));
     // One that asks for nothing, or is unsound in another way, was reported when the file was read.
     let sound = |(name, bank, index): &(&String, &ReadyBank, usize)| {
-        is_judged(&bank.questions[*index]) && !banks[*name].unsound.contains(index)
+        let read = &banks[*name];
+        !read.stock && is_judged(&bank.questions[*index]) && !read.unsound.contains(index)
     };
     let all: Vec<_> = all.filter(sound).collect();
     for_each(&all, threads(), |(name, bank, index)| {
@@ -396,5 +397,31 @@ fn report_fault(
                 push(problem, key.unwrap_or(place));
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::embedded::CONTENT;
+    use crate::problem::Source;
+
+    #[test]
+    fn nothing_is_wrong_with_the_stocks_own_banks_which_are_not_checked_again() {
+        let (mut problems, mut changed) = (Problems::new(), BTreeMap::new());
+        for file in CONTENT.get_dir("questions/en").expect("the stock has banks").files() {
+            let (name, text) = (file.path().to_str().expect("plain"), file.contents_utf8().expect("UTF-8"));
+            let stem = file.path().file_stem().and_then(|stem| stem.to_str()).expect("plain");
+            let bank = |text: &str, problems: &mut Problems| Bank::read(stem, Source::new(name, text), problems);
+            assert!(bank(text, &mut problems).is_some_and(|bank| bank.stock), "{name}");
+            // A changed bank is checked whole.
+            let checked = bank(&format!("{text}\n"), &mut problems).expect("it can be read");
+            assert!(!checked.stock && checked.unsound.is_empty() && !checked.cut, "{name}");
+            changed.insert(stem.to_owned(), checked);
+        }
+        assert!(changed.len() > 20);
+        let ready = ready_banks(&changed, &mut problems);
+        assert!(ready.values().all(|bank| !bank.broken));
+        assert_eq!(problems.iter().map(|problem| &problem.title).collect::<Vec<_>>(), [""; 0]);
     }
 }

@@ -5,7 +5,6 @@ use super::limits::{self, LimitWords};
 use super::ranges;
 use super::slips::input_names;
 use crate::catalogue::is_stock;
-use crate::embedded::is_text;
 use crate::load::Bank;
 use crate::problem::{Problem, Problems, Source, code};
 use std::collections::{BTreeMap, BTreeSet};
@@ -170,7 +169,7 @@ pub(super) fn tell_banks(
     let words = LimitWords::of(phrases);
     for (name, bank) in banks {
         let Some(ready) = ready.get_mut(name) else { continue };
-        if is_text(&bank.source.name, &bank.source.text) {
+        if bank.stock {
             continue;
         }
         if is_stock("questions", &format!("{name}.yaml")) {

@@ -1,6 +1,7 @@
 //! Files that every page shares.
 
-use crate::embedded::{TEMPLATES, core_packed, core_parts, core_script, core_unpacker, text};
+use super::compact::compact_style;
+use crate::embedded::{TEMPLATES, compact, core_packed, core_parts, core_script, core_unpacker, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
@@ -36,12 +37,12 @@ const ASKING: &[&str] = &["question", "round", "paper", "marked", "resume"];
 const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "finds", "log", "pocket", "progress", "reading", "steps"];
 
 fn script(name: &str) -> &'static str {
-    text(&TEMPLATES, &format!("learn/{name}.js"))
+    compact(&format!("learn/{name}.js"))
 }
 
 /// A script in `templates/around/`: what every page has whatever is on it.
 fn around_script(name: &str) -> &'static str {
-    text(&TEMPLATES, &format!("around/{name}.js"))
+    compact(&format!("around/{name}.js"))
 }
 
 /// The sentences that the learner's scripts put on a page, by name.
@@ -56,36 +57,35 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let mut said = super::phrases::by_part(phrases);
     let mut part = |name: &str, packed: &str| brought(name, packed, said.remove(name).unwrap_or_default());
     let core = part(super::phrases::CORE, core_packed());
-    let unpack =
-        format!("const TANKSIDE_UNPACK=\"{}\";\n", core_unpacker()) + &compact_script(text(&TEMPLATES, "unpack.js"));
+    let unpack = format!("const TANKSIDE_UNPACK=\"{}\";\n", core_unpacker()) + compact("unpack.js");
     let parts: Vec<(&str, String)> = core_parts().map(|(name, packed)| (name, part(name, packed))).collect();
-    let store = learner_words(phrases) + &compact_script(script("shelf")) + &compact_script(script("store"));
-    let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
+    let store = learner_words(phrases) + script("shelf") + script("store");
+    let asking: String = ASKING.iter().map(|name| script(name)).collect();
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
     let mut assets = vec![
-        named("site.css", compact_style(&(joined(STYLE) + &super::colours::sheet(colours)))),
-        named("learning.css", compact_style(&joined(LEARNING))),
-        named("cover.css", compact_style(&joined(&[COVER]))),
-        named("card.css", compact_style(&joined(&[CARD]))),
-        named("log.css", compact_style(&joined(&[LOG]))),
+        named("site.css", style(STYLE) + &compact_style(&super::colours::sheet(colours))),
+        named("learning.css", style(LEARNING)),
+        named("cover.css", style(&[COVER])),
+        named("card.css", style(&[CARD])),
+        named("log.css", style(&[LOG])),
         named("learn-store.js", store),
         named("learn.js", asking),
-        named("core.js", unpack + &compact_script(core_script()) + &core),
+        named("core.js", unpack + core_script() + &core),
     ];
-    let site: String = SITE.iter().map(|name| compact_script(text(&TEMPLATES, name))).collect();
+    let site: String = SITE.iter().map(|name| compact(name)).collect();
     assets.push(named("site.js", site));
     for name in ["quiz", "card"] {
-        assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
+        assets.push(named(&format!("{name}.js"), compact(&format!("{name}.js")).to_owned()));
     }
-    let around = super::offline::words(phrases) + &compact_script(around_script("around"));
-    let found: String = ["find", "search"].map(around_script).map(compact_script).concat();
+    let around = super::offline::words(phrases) + around_script("around");
+    let found: String = ["find", "search"].map(around_script).concat();
     let search = super::search::words(phrases) + &found;
     assets.push(named("around.js", around));
     assets.push(named("search.js", search));
-    assets.push(named("keep.js", compact_script(around_script("keep"))));
-    assets.push(named("search.css", compact_style(text(&TEMPLATES, "around/search.css"))));
+    assets.push(named("keep.js", around_script("keep").to_owned()));
+    assets.push(named("search.css", compact("around/search.css").to_owned()));
     for name in LEARNERS_PAGES {
-        assets.push(named(&format!("{name}.js"), compact_script(script(name))));
+        assets.push(named(&format!("{name}.js"), script(name).to_owned()));
     }
     assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
     // What is left belongs to no part: the words of mistakes.
@@ -123,98 +123,9 @@ pub(super) fn missing_parts() -> Vec<&'static str> {
     named.filter(|name| !built.contains(name)).collect()
 }
 
-/// A script without indentation, comments on lines of their own, notes of types and most spaces at signs; strings and
-/// lines stay as they are.
-pub(super) fn compact_script(script: &str) -> String {
-    let mut out = String::with_capacity(script.len());
-    let mut inside = false;
-    for line in script.lines() {
-        let mut line = line.trim();
-        if !inside && line.starts_with("/*") {
-            inside = true;
-        }
-        if inside {
-            let Some((_, rest)) = line.split_once("*/") else { continue };
-            inside = false;
-            line = rest.trim();
-        }
-        if line.is_empty() || line.starts_with("//") {
-            continue;
-        }
-        while let Some((before, (_, after))) =
-            line.split_once("/** @").and_then(|(before, rest)| Some((before, rest.split_once("*/")?)))
-        {
-            out.push_str(before);
-            line = after.trim_start();
-        }
-        // A template may hold anything, and a slash may begin a pattern: such a line stays as it is.
-        if line.contains(['`', '/']) {
-            out.push_str(line);
-        } else {
-            push_tight(&mut out, line);
-        }
-        out.push('\n');
-    }
-    out
-}
-
-/// A line of a script without the spaces at signs, where they mean nothing; strings stay as they are.
-fn push_tight(out: &mut String, line: &str) {
-    let sign = |letter: char| "={}(),;:?<>&|!".contains(letter);
-    let mut quote = None;
-    let mut escaped = false;
-    let mut before = '\0';
-    let mut letters = line.chars().peekable();
-    while let Some(letter) = letters.next() {
-        if let Some(open) = quote {
-            if letter == open && !escaped {
-                quote = None;
-            }
-            escaped = letter == '\\' && !escaped;
-        } else if matches!(letter, '"' | '\'') {
-            quote = Some(letter);
-        } else if letter == ' ' && (sign(before) || letters.peek().is_some_and(|next| sign(*next))) {
-            continue;
-        }
-        out.push(letter);
-        before = letter;
-    }
-}
-
-/// A stylesheet without comments and without needless white space.
-fn compact_style(style: &str) -> String {
-    let mut out = String::with_capacity(style.len());
-    let mut rest = style;
-    let mut bare = String::with_capacity(style.len());
-    while let Some((before, after)) = rest.split_once("/*") {
-        bare.push_str(before);
-        rest = after.split_once("*/").map_or("", |(_, after)| after);
-    }
-    bare.push_str(rest);
-    let mut quoted = false;
-    for letter in bare.chars() {
-        if letter == '"' {
-            quoted = !quoted;
-        }
-        let space = letter.is_whitespace();
-        if quoted || !space {
-            // A space before or after these means nothing; before a colon it may separate selectors.
-            if !quoted && matches!(letter, '{' | '}' | ';' | ',' | '>') && out.ends_with(' ') {
-                out.pop();
-            }
-            if letter == '}' && out.ends_with(';') {
-                out.pop();
-            }
-            // "0.5rem" as ".5rem"
-            if !quoted && letter == '.' && [" 0", ",0", ":0", "(0", "-0"].iter().any(|zero| out.ends_with(zero)) {
-                out.pop();
-            }
-            out.push(letter);
-        } else if !out.is_empty() && !out.ends_with([' ', '{', '}', ';', ',', ':', '>']) {
-            out.push(' ');
-        }
-    }
-    out
+/// Parts of the look, compact: each is whole by itself.
+fn style(parts: &[&str]) -> String {
+    parts.iter().map(|part| compact(&format!("style/{part}.css"))).collect()
 }
 
 /// The parts of the look with a blank line between them, for a page that is one file.
@@ -246,23 +157,12 @@ mod tests {
         assert_eq!(files, joined);
         assert_eq!(joined.len(), STYLE.len() + LEARNING.len() + 3, "none twice");
         let sheet = stylesheet();
+        assert_eq!(compact_style(&sheet), style(&[STYLE, LEARNING].concat()));
         for part in STYLE.iter().chain(LEARNING) {
             let part_text = text(&TEMPLATES, &format!("style/{part}.css"));
             assert!(part_text.starts_with("/*") && part_text.ends_with("}\n"), "{part} says what it is, and ends");
             assert_eq!(sheet.matches(part_text).count(), 1, "{part}");
         }
-    }
-
-    #[test]
-    fn what_is_left_out_of_style_and_script_says_nothing() {
-        let style = "/* a */\n.a, .b > .c :is(p) { color: red; inset: 10.5px -0.5px 0.5px; content: \"! \" / \"\"; }\n@media (min-width: 1rem) { .a { margin: 0 auto; } }\n";
-        let compact = ".a,.b>.c :is(p){color:red;inset:10.5px -.5px .5px;content:\"! \" / \"\"}@media (min-width:1rem){.a{margin:0 auto}}";
-        assert_eq!(compact_style(style), compact);
-        let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b(/** @type {B} */ (c));\n  if (a < 1 && b) c = { d: \"= , \\\" ( \", e };\n";
-        assert_eq!(
-            compact_script(script),
-            "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\nif(a<1&&b)c={d:\"= , \\\" ( \",e};\n"
-        );
     }
 
     #[test]

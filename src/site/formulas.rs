@@ -83,7 +83,7 @@ impl ExamSheet {
 /// A file of the stock content that cannot be read; only a developer sees it.
 pub(super) fn exam(language: &str, first: System) -> Result<([ExamIn; 2], Vec<SourceRow>), String> {
     let text = crate::catalogue::exam_sheet(language);
-    let sheet: ExamSheet = serde_yaml::from_str(text).map_err(|fault| format!("exam-sheet: {fault}"))?;
+    let sheet: ExamSheet = serde_json::from_str(text).map_err(|fault| format!("exam-sheet: {fault}"))?;
     let mut listed: Vec<SourceRow> = Vec::new();
     for row in sheet.groups.iter().flat_map(|group| &group.rows) {
         let found = calculator(&row.of).ok_or_else(|| format!("exam-sheet: no calculator `{}`", row.of))?;
@@ -98,7 +98,7 @@ pub(super) fn exam(language: &str, first: System) -> Result<([ExamIn; 2], Vec<So
 }
 
 /// The formulas of one calculator.
-#[derive(Serialize)]
+#[derive(Debug, Serialize)]
 pub(super) struct FormulaPart {
     id: &'static str,
     title: String,
@@ -125,7 +125,7 @@ impl FormulaPart {
 }
 
 /// A step under its name, with every way it was worked: a pooled catch and a single one, for example.
-#[derive(Serialize)]
+#[derive(Debug, Serialize)]
 struct FormulaRow {
     #[serde(skip)]
     id: &'static str,
@@ -133,9 +133,9 @@ struct FormulaRow {
     ways: Vec<String>,
 }
 
-/// The sheet, in the order of the registry.
-pub(super) fn sheet(shown: &[Shown], phrases: &Phrases) -> Vec<FormulaPart> {
-    shown.iter().map(|one| part(one, phrases)).collect()
+/// The sheet, in the order of the registry. The page of formulas shows it and the search covers it: it is made once.
+pub(super) fn sheet<'s>(shown: &'s [Shown], phrases: &Phrases) -> Vec<&'s FormulaPart> {
+    shown.iter().map(|one| one.formulas.get_or_init(|| part(one, phrases))).collect()
 }
 
 fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {

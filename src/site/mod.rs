@@ -3,6 +3,7 @@
 mod assets;
 mod card;
 pub(crate) mod colours;
+mod compact;
 mod contents;
 mod fault;
 mod formulas;

@@ -3,10 +3,10 @@
 //! The worker lists every file that it keeps with its SHA-256, so it is written last; if a course keeps nothing,
 //! the worker in its place only removes what an earlier one kept.
 
-use super::assets::{compact_script, in_script};
+use super::assets::in_script;
 use crate::colour::{Colour, stock};
 use crate::course::Course;
-use crate::embedded::{TEMPLATES, text};
+use crate::embedded::compact;
 use crate::hex::{hex, push_hex};
 use sha2::{Digest, Sha256};
 use tankside_calc::text::json::{Value, map};
@@ -90,7 +90,7 @@ pub fn worker(course: &Course, files: &[Listed]) -> Worker {
 
 /// The worker of a course that is not kept: it removes what an earlier version kept.
 pub(super) fn leaving() -> String {
-    script("leave")
+    script("leave").to_owned()
 }
 
 /// The sentences of the script that every page has.
@@ -103,8 +103,8 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_AROUND = {};\n", in_script(&Value::Map(words).line()))
 }
 
-fn script(name: &str) -> String {
-    compact_script(text(&TEMPLATES, &format!("around/{name}.js")))
+fn script(name: &str) -> &'static str {
+    compact(&format!("around/{name}.js"))
 }
 
 /// The manifest of a course that can be installed (W3C, Web Application Manifest).

@@ -15,14 +15,14 @@ const BORROWED: &[(&str, &str)] = &[("card", application_rate::CALCULATOR.id), (
 /// The phrases of the core and of each part, by its name, as lines of key and text; separate from the parts are the
 /// words of a calculator's known mistakes.
 pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
-    let mut files: BTreeMap<String, Vec<(String, String)>> =
-        CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), Vec::new())).collect();
-    for (key, text) in phrases.iter() {
-        for file in files_of(key) {
-            files.entry(file).or_default().push((key.to_owned(), text.to_owned()));
+    let mut files: BTreeMap<String, String> =
+        CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), String::new())).collect();
+    for line in phrases.to_lines().split_inclusive('\n') {
+        for file in files_of(line.split('\t').next().unwrap_or_default()) {
+            files.entry(file).or_default().push_str(line);
         }
     }
-    files.into_iter().map(|(name, pairs)| (name, Phrases::from_pairs(pairs).to_lines())).collect()
+    files
 }
 
 /// The files that contain a phrase; none for one that only templates write.

@@ -9,6 +9,7 @@ use super::fill::{Full, fill};
 use super::node::{KeyValue, Node, YamlValue};
 use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
+use crate::embedded::events;
 use crate::problem::{Problem, Problems, Rule, Source, code};
 
 /// A YAML file, or the YAML part of another file, whose tree could be read.
@@ -65,7 +66,10 @@ impl Document {
     /// Reads a part of a file. An empty part is a mapping without keys. Nothing if the text has no tree.
     pub fn read(source: &Source, yaml: &Embedded<'_>, problems: &mut Problems) -> Option<Self> {
         let limit = if &*source.name == "course.yaml" { tree::COURSE_NODE_LIMIT } else { tree::NODE_LIMIT };
-        let (tree, cut) = tree::parse_around(&yaml.text, limit);
+        let (tree, cut) = match events(&source.name, &yaml.text) {
+            Some(known) => (tree::put_together(&yaml.text, known, limit), Vec::new()),
+            None => tree::parse_around(&yaml.text, limit),
+        };
         let mut refused = Vec::new();
         for refusal in tree.refusals {
             // What was left out is no value that could be a stand-in.

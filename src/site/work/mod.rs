@@ -46,7 +46,7 @@ struct CautionRow {
     text: String,
 }
 
-#[derive(Serialize)]
+#[derive(Debug, Serialize)]
 pub(super) struct SourceRow {
     pub(super) title: &'static str,
     pub(super) publisher: &'static str,

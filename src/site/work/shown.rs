@@ -1,7 +1,9 @@
 //! Every calculator of the registry with its example and situations worked: what the pages and the formula sheet show.
 
+use super::super::formulas::FormulaPart;
 use crate::catalogue::{self, Situations};
-use serde_yaml::Value;
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
 use tankside_calc::calculation::declare::{Calculator, Holds, Input};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculation::switch::switched;
@@ -20,6 +22,8 @@ pub(in crate::site) struct Shown {
     pub(in crate::site) worked: Vec<Worked>,
     /// Its shelf on the first page; empty if none is named.
     pub(in crate::site) shelf: String,
+    /// Its formulas in the course's words, made when they are first needed.
+    pub(in crate::site) formulas: OnceLock<FormulaPart>,
 }
 
 impl Shown {
@@ -53,16 +57,12 @@ fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String
             format!("{}, {which}: {faults:?}", calculator.id)
         })?);
     }
-    Ok(Shown { calculator, example, worked, shelf })
+    Ok(Shown { calculator, example, worked, shelf, formulas: OnceLock::new() })
 }
 
 /// A situation as it is written, in US units, or in round numbers of the other system.
-fn given(calculator: &'static Calculator, situation: &serde_yaml::Mapping, system: System) -> RawInputs {
-    let text = |value: &Value| match value {
-        Value::String(text) => text.clone(),
-        other => serde_yaml::to_string(other).unwrap_or_default().trim().to_owned(),
-    };
-    let written = RawInputs(situation.iter().map(|(name, value)| (text(name), text(value))).collect());
+fn given(calculator: &'static Calculator, situation: &BTreeMap<String, String>, system: System) -> RawInputs {
+    let written = RawInputs(situation.clone().into_iter().collect());
     if system == System::Us { written } else { switched(calculator, &written, system) }
 }
 

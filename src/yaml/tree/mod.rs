@@ -3,6 +3,7 @@
 //! Anchors, aliases, tags, merge keys, several documents and words for infinity or not-a-number are refused here, and
 //! so are deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
 
+mod ahead;
 mod around;
 mod mend;
 mod remark;
@@ -10,8 +11,9 @@ mod remark;
 use crate::problem::{Rule, code};
 use std::ops::Range;
 
-use saphyr_parser::{Event, Parser, ScalarStyle, Span};
+use saphyr_parser::{Event, Parser, ScalarStyle};
 
+pub(super) use ahead::put_together;
 pub(super) use around::parse_around;
 
 use super::bytes::Bytes;
@@ -62,7 +64,6 @@ enum Open {
 
 struct Builder<'t> {
     text: &'t str,
-    bytes: Bytes<'t>,
     open: Vec<Open>,
     root: Option<Node>,
     count: usize,
@@ -75,26 +76,17 @@ struct Builder<'t> {
 
 /// The tree of a YAML text, and what was refused in it; `limit` is for values and keys.
 pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
-    let mut builder = Builder {
-        text,
-        bytes: Bytes::new(text),
-        open: Vec::new(),
-        root: None,
-        count: 0,
-        limit,
-        read: 0,
-        refusals: Vec::new(),
-        remarks: Vec::new(),
-    };
+    let bytes = Bytes::new(text);
+    let mut builder = Builder::new(text, limit);
     let (mut complete, mut stopped) = (true, false);
     for event in Parser::new_from_str(text) {
         let go_on = match event {
-            Ok((event, span)) => builder.take(event, span),
+            Ok((event, span)) => builder.take(event, bytes.span(span)),
             Err(error) => {
                 stopped = true;
                 let place = syntax::Stopped {
                     text,
-                    at: builder.bytes.byte(error.marker().index()),
+                    at: bytes.byte(error.marker().index()),
                     depth: builder.open.len(),
                     bracket: builder.open_bracket(text),
                     read: builder.read,
@@ -109,7 +101,18 @@ pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
             break;
         }
     }
-    Tree { root: builder.root, refusals: builder.refusals, remarks: builder.remarks, complete, stopped }
+    builder.tree(complete, stopped)
+}
+
+impl<'t> Builder<'t> {
+    fn new(text: &'t str, limit: usize) -> Self {
+        let (open, refusals, remarks) = (Vec::new(), Vec::new(), Vec::new());
+        Self { text, open, root: None, count: 0, limit, read: 0, refusals, remarks }
+    }
+
+    fn tree(self, complete: bool, stopped: bool) -> Tree {
+        Tree { root: self.root, refusals: self.refusals, remarks: self.remarks, complete, stopped }
+    }
 }
 
 impl Builder<'_> {
@@ -120,8 +123,7 @@ impl Builder<'_> {
     }
 
     /// Takes one event; false when reading on makes no sense.
-    fn take(&mut self, event: Event<'_>, span: Span) -> bool {
-        let mut span = self.bytes.span(span);
+    fn take(&mut self, event: Event<'_>, mut span: Range<usize>) -> bool {
         self.read = span.end;
         if let Event::Scalar(_, ScalarStyle::SingleQuoted | ScalarStyle::DoubleQuoted, ..) = &event {
             span.end = quoted_end(self.text, &span);

@@ -1,0 +1,93 @@
+//! The tree of a stock file, whose events were found when the program was built (`build.rs`): the parser takes most of
+//! the time that reading takes.
+
+use std::ops::Range;
+
+use saphyr_parser::{Event, ScalarStyle};
+
+use super::{Builder, Tree};
+
+/// One event after the other: a letter for what it is, its first byte and the one after its last in the text, and of a
+/// value the length of its text with that text, unless it is as it is written.
+struct Events<'t> {
+    text: &'t str,
+    rest: &'t [u8],
+}
+
+/// In place of a length: the value is as it is written.
+const AS_WRITTEN: u32 = u32::MAX;
+
+impl<'t> Events<'t> {
+    fn number(&mut self) -> Option<u32> {
+        let (number, rest) = self.rest.split_first_chunk()?;
+        self.rest = rest;
+        Some(u32::from_le_bytes(*number))
+    }
+
+    fn scalar(&mut self, style: ScalarStyle, span: &Range<usize>) -> Option<Event<'t>> {
+        let text = match self.number()? {
+            AS_WRITTEN => self.text.get(span.clone())?,
+            length => {
+                let (value, rest) = self.rest.split_at_checked(length as usize)?;
+                self.rest = rest;
+                str::from_utf8(value).ok()?
+            }
+        };
+        Some(Event::Scalar(text.into(), style, 0, None))
+    }
+
+    fn next(&mut self) -> Option<(Event<'t>, Range<usize>)> {
+        let (tag, rest) = self.rest.split_first()?;
+        self.rest = rest;
+        let span = self.number()? as usize..self.number()? as usize;
+        let event = match tag {
+            b'p' => self.scalar(ScalarStyle::Plain, &span)?,
+            b's' => self.scalar(ScalarStyle::SingleQuoted, &span)?,
+            b'd' => self.scalar(ScalarStyle::DoubleQuoted, &span)?,
+            b'l' => self.scalar(ScalarStyle::Literal, &span)?,
+            b'f' => self.scalar(ScalarStyle::Folded, &span)?,
+            b'[' => Event::SequenceStart(0, None),
+            b']' => Event::SequenceEnd,
+            b'{' => Event::MappingStart(0, None),
+            b'}' => Event::MappingEnd,
+            _ => return None,
+        };
+        Some((event, span))
+    }
+}
+
+/// The tree of a text whose events are known.
+pub(in crate::yaml) fn put_together(text: &str, events: &[u8], limit: usize) -> Tree {
+    let mut builder = Builder::new(text, limit);
+    let (mut events, mut complete) = (Events { text, rest: events }, true);
+    while let Some((event, span)) = events.next() {
+        complete &= builder.take(event, span);
+    }
+    complete &= events.rest.is_empty();
+    builder.tree(complete, false)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{NODE_LIMIT, parse_around};
+    use super::*;
+    use crate::embedded::{CONTENT, events};
+
+    #[test]
+    fn the_tree_of_every_stock_bank_is_the_one_that_is_read_from_its_text() {
+        let banks = CONTENT.get_dir("questions/en").expect("the stock has banks").files();
+        let mut read = 0;
+        for file in banks {
+            let (name, text) = (file.path().to_str().expect("plain"), file.contents_utf8().expect("UTF-8"));
+            let known = events(name, text).expect("its events are known");
+            let (whole, _) = parse_around(text, NODE_LIMIT);
+            let tree = put_together(text, known, NODE_LIMIT);
+            assert!(tree.complete && tree.root.is_some() && tree.root == whole.root, "{name}");
+            assert!(tree.refusals.is_empty() && tree.remarks.is_empty(), "{name}");
+            assert!(events(name, &format!("{text}\n")).is_none(), "a changed text is read");
+            assert!(!put_together(text, &known[..known.len() - 1], NODE_LIMIT).complete);
+            read += 1;
+        }
+        assert!(read > 20, "{read} banks");
+    }
+}
