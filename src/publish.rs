@@ -67,7 +67,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     let failed = site.for_each(|part| match part {
         Outgoing::Page(page) => {
             progress.step();
-            staging.write(page.path, &page.bytes).is_ok()
+            staging.write(page.path, page.bytes).is_ok()
         }
         Outgoing::Piece { path, bytes, last } => {
             if last {
@@ -88,7 +88,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         let worker = worker(&course, &listed.collect::<Vec<_>>());
         need_signal = worker.left_out;
         // What could not be written is reported when the site is finished.
-        let _ = staging.write(WORKER, worker.script.as_bytes());
+        let _ = staging.write(WORKER, worker.script.into_bytes());
     }
     drop(site);
     let (id, title) = (course.settings.id.clone(), course.settings.title.clone());

@@ -6,12 +6,14 @@
 //! ([`mend`]).
 
 mod ahead;
+mod behind;
 mod error;
 mod foreign;
 mod growing;
 mod manifest;
 mod mend;
 mod order;
+mod out;
 mod room;
 mod staged;
 pub mod stop;

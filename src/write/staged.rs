@@ -2,22 +2,23 @@
 
 mod finish;
 
-use super::ahead::Ahead;
+use super::behind::Behind;
 use super::error::{failed, is_stop};
 use super::growing::Growing;
-use super::manifest::{Digest256, MARKER, digest};
+use super::manifest::{Digest256, digest};
 use super::mend;
 use super::order::{Order, Whose};
+use super::out::{Out, locked};
 use super::room::{self, Room, Way};
 use super::stop::Making;
 use super::survey::{apart, resolved_target, survey};
+use crate::parallel::threads;
 use crate::problem::Problem;
-use std::collections::{BTreeMap, HashSet};
-use std::fs::{self, File};
-use std::io::{self, Write};
-use std::path::{Component, Path, PathBuf};
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock};
 
 /// What was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,21 +64,13 @@ pub struct Staging {
     room: Option<Room>,
     /// Folders above the target that were made for it, the nearest first.
     new_parents: Vec<PathBuf>,
-    /// Folders made so far, each known by its path within the site.
-    made: Mutex<HashSet<String>>,
     files: Mutex<Vec<WrittenFile>>,
     /// Files that come in pieces and have more to come, by their names.
     open: Mutex<BTreeMap<String, Growing>>,
-    bytes: AtomicU64,
-    ahead: Ahead,
-    broken: AtomicBool,
-    fault: Mutex<Option<Box<Problem>>>,
+    out: Arc<Out>,
+    /// Begins with the first page, where there is more than one thread; none once the site is finished.
+    behind: OnceLock<Option<Behind>>,
     making: Making,
-}
-
-/// A poisoned lock only means that another thread stopped; what it guards is whole.
-fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
-    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Checks whether a site can go where it is supposed to, whoever it belongs to; changes nothing.
@@ -116,17 +109,14 @@ impl Staging {
         let site = Self {
             order: order.clone(),
             whose,
+            out: Arc::new(Out::new(target.clone(), folder.clone())),
             target,
             folder,
             room: Some(room),
             new_parents,
-            made: Mutex::new(HashSet::new()),
             files: Mutex::new(Vec::new()),
             open: Mutex::new(BTreeMap::new()),
-            bytes: AtomicU64::new(0),
-            ahead: Ahead::default(),
-            broken: AtomicBool::new(false),
-            fault: Mutex::new(None),
+            behind: OnceLock::new(),
             making,
         };
         if let Some(room) = &site.room {
@@ -137,17 +127,41 @@ impl Staging {
         Ok(site)
     }
 
-    /// Writes one file; many threads may do so at once.
+    /// Writes one file; many threads may do so at once. Bytes that are given away may still be on their way to the disk
+    /// when this returns.
     ///
     /// # Errors
     /// The site is broken, by this page or by another: no further one is taken.
-    pub fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Broken> {
-        self.guarded(|| self.put(name, bytes))
+    pub fn write<'b>(&self, name: &str, bytes: impl Into<Cow<'b, [u8]>>) -> Result<(), Broken> {
+        let bytes = bytes.into();
+        self.guarded(|| {
+            self.note(name, bytes.len() as u64, digest(&bytes));
+            let bytes = match (bytes, self.behind()) {
+                (Cow::Owned(bytes), Some(behind)) => match behind.take(name, bytes) {
+                    Ok(()) => return Ok(()),
+                    Err(bytes) => Cow::Owned(bytes),
+                },
+                (bytes, _) => bytes,
+            };
+            self.out.put(name, &bytes)
+        })
     }
 
     /// Whether a page could not be written, or the run was stopped.
     pub fn is_broken(&self) -> bool {
-        self.broken.load(Ordering::Relaxed) || self.making.is_stopped()
+        self.out.is_broken() || self.making.is_stopped()
+    }
+
+    fn behind(&self) -> Option<&Behind> {
+        let begin = || if threads() > 1 { Behind::begin(self.out.clone()) } else { None };
+        self.behind.get_or_init(begin).as_ref()
+    }
+
+    /// Waits until every page is written.
+    fn settle(&mut self) {
+        if let Some(behind) = self.behind.take().flatten() {
+            behind.end();
+        }
     }
 
     /// Every file written so far, by path.
@@ -166,10 +180,10 @@ impl Staging {
             let mut open = locked(&self.open);
             let mut growing = match open.remove(name) {
                 Some(growing) => growing,
-                None => Growing::begin(self.create(name)?),
+                None => Growing::begin(self.out.create(name)?),
             };
-            growing.push(bytes).map_err(|error| self.unwritten(name, &error))?;
-            self.wrote(bytes.len());
+            growing.push(bytes).map_err(|error| self.out.unwritten(name, &error))?;
+            self.out.wrote(bytes.len());
             match last {
                 true => self.note(name, growing.size, growing.digest()),
                 false => drop(open.insert(name.to_owned(), growing)),
@@ -179,64 +193,20 @@ impl Staging {
     }
 
     fn guarded(&self, work: impl FnOnce() -> Result<(), Box<Problem>>) -> Result<(), Broken> {
-        if self.is_broken() {
+        if self.making.is_stopped() {
             return Err(Broken);
         }
-        work().map_err(|problem| {
-            self.broken.store(true, Ordering::Relaxed);
-            // The first is the cause; a full disk would cause as many more as there are pages.
-            locked(&self.fault).get_or_insert(problem);
-            Broken
-        })
-    }
-
-    fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
-        self.create(name)?.write_all(bytes).map_err(|error| self.unwritten(name, &error))?;
-        self.wrote(bytes.len());
-        self.note(name, bytes.len() as u64, digest(bytes));
-        Ok(())
-    }
-
-    fn unwritten(&self, name: &str, error: &io::Error) -> Box<Problem> {
-        failed(&self.target.join(name), "writing the file", error)
-    }
-
-    fn create(&self, name: &str) -> Result<File, Box<Problem>> {
-        let relative = Path::new(name);
-        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
-        if !inside || name == MARKER {
-            let why = "this is not a name for a page of a site";
-            return Err(self.unwritten(name, &io::Error::new(io::ErrorKind::InvalidInput, why)));
-        }
-        if let Some((folder, _)) = name.rsplit_once('/') {
-            self.make(folder)?;
-        }
-        // Two files of one name would make the site depend on the order of the threads.
-        File::create_new(self.folder.join(relative)).map_err(|error| self.unwritten(name, &error))
-    }
-
-    fn wrote(&self, bytes: usize) {
-        self.bytes.fetch_add(bytes as u64, Ordering::Relaxed);
-        self.ahead.wrote(&self.folder, bytes as u64);
+        self.out.guarded(work).ok_or(Broken)
     }
 
     fn note(&self, name: &str, size: u64, digest: Digest256) {
         locked(&self.files).push(WrittenFile { path: name.to_owned(), digest, size });
     }
 
-    fn make(&self, folder: &str) -> Result<(), Box<Problem>> {
-        let mut made = locked(&self.made);
-        if !made.contains(folder) {
-            fs::create_dir_all(self.folder.join(folder))
-                .map_err(|error| failed(&self.target.join(folder), "making the folder", &error))?;
-            made.insert(folder.to_owned());
-        }
-        Ok(())
-    }
-
     /// Removes what was made, unless the earlier site is there.
     fn give_up(&mut self, room: Room) {
-        self.ahead.end();
+        self.settle();
+        self.out.ahead.end();
         let target_is_there = fs::symlink_metadata(&self.target).is_ok();
         let old_is_there = fs::read_dir(room.old_site()).is_ok_and(|mut entries| entries.next().is_some());
         if old_is_there && (room.way == Way::Inside || !target_is_there) {

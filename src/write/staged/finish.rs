@@ -6,17 +6,18 @@ use super::super::manifest::{MARKER, Manifest};
 use super::super::room::Way;
 use super::super::survey::{Survey, survey};
 use super::super::swap;
-use super::{Staging, Written, locked};
+use super::super::out::locked;
+use super::{Staging, Written};
 use crate::problem::Problem;
 use std::fs;
 use std::io;
 use std::path::PathBuf;
-use std::sync::atomic::Ordering;
 
 impl Staging {
     /// Puts the site in its place; the earlier one is removed only when the new one is there and on the disk.
     pub fn finish(mut self) -> Result<Written, Box<Problem>> {
-        if let Some(problem) = locked(&self.fault).take() {
+        self.settle();
+        if let Some(problem) = self.out.take_fault() {
             return Err(problem);
         }
         self.go_on()?;
@@ -33,7 +34,7 @@ impl Staging {
         let there = found.manifest.as_ref().map(|manifest| manifest.whose.clone());
         let replaced = there.filter(|there| there.is_another(&self.whose));
         let kept = self.carry(found)?;
-        self.ahead.end();
+        self.out.ahead.end();
         swap::onto_disk(&self.folder, &mut manifest.files.keys())
             .map_err(|error| failed(&self.target, "putting the site onto the disk", &error))?;
         self.go_on()?;
@@ -41,7 +42,7 @@ impl Staging {
         Ok(Written {
             folder: self.target.clone(),
             files: manifest.files.len() as u64 + 1,
-            bytes: self.bytes.load(Ordering::Relaxed) + list.len() as u64,
+            bytes: self.out.bytes() + list.len() as u64,
             foreign: kept,
             replaced,
             left,

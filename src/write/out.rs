@@ -1,0 +1,117 @@
+//! Files as they are made in the folder of a new site, by whichever thread; the first that could not be made is the
+//! reason why none is wanted any more.
+
+use super::ahead::Ahead;
+use super::error::failed;
+use super::manifest::MARKER;
+use crate::problem::Problem;
+use std::collections::HashSet;
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Component, Path, PathBuf};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// A poisoned lock only means that another thread stopped; what it guards is whole.
+pub(super) fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Where the files go, and what became of them.
+#[derive(Debug)]
+pub(super) struct Out {
+    /// The site's place, which messages name.
+    target: PathBuf,
+    /// Where it is made.
+    folder: PathBuf,
+    /// Folders made so far, each known by its path within the site.
+    made: Mutex<HashSet<String>>,
+    bytes: AtomicU64,
+    pub(super) ahead: Ahead,
+    broken: AtomicBool,
+    fault: Mutex<Option<Box<Problem>>>,
+}
+
+impl Out {
+    pub(super) fn new(target: PathBuf, folder: PathBuf) -> Self {
+        Self {
+            target,
+            folder,
+            made: Mutex::new(HashSet::new()),
+            bytes: AtomicU64::new(0),
+            ahead: Ahead::default(),
+            broken: AtomicBool::new(false),
+            fault: Mutex::new(None),
+        }
+    }
+
+    /// Whether a file could not be made.
+    pub(super) fn is_broken(&self) -> bool {
+        self.broken.load(Ordering::Relaxed)
+    }
+
+    /// Why the first file that could not be made could not be; once.
+    pub(super) fn take_fault(&self) -> Option<Box<Problem>> {
+        locked(&self.fault).take()
+    }
+
+    /// How many bytes were written.
+    pub(super) fn bytes(&self) -> u64 {
+        self.bytes.load(Ordering::Relaxed)
+    }
+
+    /// Does a piece of work, unless an earlier one failed; `None` if it or an earlier one did.
+    pub(super) fn guarded<T>(&self, work: impl FnOnce() -> Result<T, Box<Problem>>) -> Option<T> {
+        if self.is_broken() {
+            return None;
+        }
+        let done = work().map_err(|problem| {
+            self.broken.store(true, Ordering::Relaxed);
+            // The first is the cause; a full disk would cause as many more as there are pages.
+            locked(&self.fault).get_or_insert(problem);
+        });
+        done.ok()
+    }
+
+    /// Makes a file.
+    pub(super) fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
+        self.create(name)?.write_all(bytes).map_err(|error| self.unwritten(name, &error))?;
+        self.wrote(bytes.len());
+        Ok(())
+    }
+
+    /// Makes an empty file.
+    pub(super) fn create(&self, name: &str) -> Result<File, Box<Problem>> {
+        let relative = Path::new(name);
+        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
+        if !inside || name == MARKER {
+            let why = "this is not a name for a page of a site";
+            return Err(self.unwritten(name, &io::Error::new(io::ErrorKind::InvalidInput, why)));
+        }
+        if let Some((folder, _)) = name.rsplit_once('/') {
+            self.make(folder)?;
+        }
+        // Two files of one name would make the site depend on the order of the threads.
+        File::create_new(self.folder.join(relative)).map_err(|error| self.unwritten(name, &error))
+    }
+
+    /// So many bytes more are in files.
+    pub(super) fn wrote(&self, bytes: usize) {
+        self.bytes.fetch_add(bytes as u64, Ordering::Relaxed);
+        self.ahead.wrote(&self.folder, bytes as u64);
+    }
+
+    pub(super) fn unwritten(&self, name: &str, error: &io::Error) -> Box<Problem> {
+        failed(&self.target.join(name), "writing the file", error)
+    }
+
+    fn make(&self, folder: &str) -> Result<(), Box<Problem>> {
+        let mut made = locked(&self.made);
+        if !made.contains(folder) {
+            fs::create_dir_all(self.folder.join(folder))
+                .map_err(|error| failed(&self.target.join(folder), "making the folder", &error))?;
+            made.insert(folder.to_owned());
+        }
+        Ok(())
+    }
+}
