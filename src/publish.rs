@@ -52,7 +52,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     };
     let title = course.settings.title.split_whitespace().collect::<Vec<_>>().join(" ");
     let whose = Whose { id: course.settings.id.clone(), title, demo: order.course.is_none() };
-    let staging = match Staging::begin(order, whose) {
+    let mut staging = match Staging::begin(order, whose) {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
@@ -88,7 +88,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         let worker = worker(&course, &listed.collect::<Vec<_>>());
         need_signal = worker.left_out;
         // What could not be written is reported when the site is finished.
-        let _ = staging.write(WORKER, worker.script.into_bytes());
+        let _ = staging.write(WORKER, worker.script.as_bytes());
     }
     drop(site);
     let (id, title) = (course.settings.id.clone(), course.settings.title.clone());

@@ -1,7 +1,8 @@
 //! One text file, read within its limit and turned into a [`Source`].
 
+use memchr::memmem::Finder;
 use std::borrow::Cow;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use super::files::{Files, ReadError};
 use crate::problem::{Problem, Source, code};
@@ -57,10 +58,10 @@ fn line_ends(text: &str) -> Cow<'_, str> {
 
 /// The line that opens a stretch of which a version control system kept both versions.
 fn merge(text: &str) -> Option<std::ops::Range<usize>> {
-    const OPENS: &str = "<<<<<<< ";
-    let at = match text.starts_with(OPENS) {
+    static OPENS: LazyLock<Finder<'static>> = LazyLock::new(|| Finder::new("\n<<<<<<< "));
+    let at = match text.as_bytes().starts_with(&OPENS.needle()[1..]) {
         true => 0,
-        false => memchr::memmem::find(text.as_bytes(), b"\n<<<<<<< ")? + 1,
+        false => OPENS.find(text.as_bytes())? + 1,
     };
     let below = || text[at..].lines().skip(1);
     let settled = !below().any(|line| line == "=======") || !below().any(|line| line.starts_with(">>>>>>> "));

@@ -3,7 +3,7 @@
 
 use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
 use super::meant::alarm;
-use super::silent::{SIGHT, rest_of_line};
+use super::silent::SIGHT;
 use super::writer::{Manner, Writer};
 use crate::problem::code;
 use std::ops::Range;
@@ -77,30 +77,39 @@ fn begins_shortly(line: &str) -> bool {
     !item && (1..SHORTEST).contains(&letters) && words.get(letters) == Some(&b' ')
 }
 
+/// Whether a line can be shown without being looked at: most begin with a letter that none of the words looked for begins
+/// with, or with a short word.
+fn is_common(line: &str) -> bool {
+    let plain = line.bytes().next().is_some_and(|first| first.is_ascii_alphabetic()) && !begins_a_word(line);
+    plain || begins_shortly(line)
+}
+
+/// The lines of a text, as far as they are looked at, that may be meant as something else, in their order.
+pub(super) fn lines_to_look_at(text: &str) -> Vec<Range<usize>> {
+    let (bytes, mut start, mut lines) = (text.as_bytes(), 0, Vec::new());
+    let struck = memchr::memchr(b'~', bytes).is_some();
+    for end in memchr::memchr_iter(b'\n', bytes).chain([bytes.len()]) {
+        let line = &text[start..text.floor_char_boundary(end.min(start + SIGHT))];
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        if !line.is_empty() && (!is_common(line) || struck && line.contains('~')) {
+            lines.push(start..start + line.len());
+        }
+        start = end + 1;
+    }
+    lines
+}
+
 impl Writer<'_> {
     /// Looks once at the line of `at`.
     pub(super) fn tell_line(&mut self, at: usize) {
+        let next = self.odd_lines.partition_point(|line| line.start <= at);
+        let Some(Range { start, end }) = next.checked_sub(1).map(|last| self.odd_lines[last].clone()) else { return };
+        if at > end || self.line_seen == Some(start) {
+            return;
+        }
+        self.line_seen = Some(start);
         let text = self.text;
-        let raw: &str = &text.text;
-        if self.line_seen.as_ref().is_some_and(|line| (line.start..=line.end).contains(&at)) {
-            return;
-        }
-        let from = raw.floor_char_boundary(at.saturating_sub(SIGHT));
-        let start = match memchr::memrchr(b'\n', &raw.as_bytes()[from..at]) {
-            Some(end) => from + end + 1,
-            None if from == 0 => 0,
-            None => return,
-        };
-        if self.line_seen.as_ref().is_some_and(|line| line.start == start) {
-            return;
-        }
-        let line = rest_of_line(raw, start);
-        self.line_seen = Some(start..start + line.len());
-        // Most lines begin with a letter that none of the words looked for begins with.
-        let plain = line.bytes().next().is_some_and(|first| first.is_ascii_alphabetic()) && !begins_a_word(line);
-        if (plain || begins_shortly(line)) && memchr::memchr(b'~', line.as_bytes()).is_none() {
-            return;
-        }
+        let line = &text.text[start..end];
         let line = line.trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];

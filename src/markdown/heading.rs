@@ -1,9 +1,11 @@
 //! Headings: one level below the page's title, each with its own identifier.
 
 use crate::problem::code;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::ops::Range;
+use std::sync::LazyLock;
 
+use memchr::memmem::Finder;
 use pulldown_cmark::{CowStr, HeadingLevel};
 
 use super::escape;
@@ -43,9 +45,9 @@ fn is_the_pages_own(id: &str) -> bool {
 
 /// Names of the worked examples in a text: what is in an example has identifiers that begin with its name.
 fn example_names(text: &str) -> Vec<String> {
-    const FENCE: &str = "worked-example ";
-    let found = memchr::memmem::find_iter(text.as_bytes(), FENCE);
-    let after = found.filter_map(|at| text[at + FENCE.len()..].split_whitespace().next());
+    static FENCE: LazyLock<Finder<'static>> = LazyLock::new(|| Finder::new("worked-example "));
+    let found = FENCE.find_iter(text.as_bytes());
+    let after = found.filter_map(|at| text[at + FENCE.needle().len()..].split_whitespace().next());
     after.map(|name| format!("{name}-")).collect()
 }
 
@@ -75,13 +77,13 @@ pub(super) struct Ids {
     /// What the identifiers inside the lesson's worked examples begin with.
     examples: Vec<String>,
     /// How often each was requested, and where first.
-    taken: HashMap<String, (u32, Range<usize>)>,
+    taken: BTreeMap<String, (u32, Range<usize>)>,
 }
 
 impl Ids {
     /// Those of a text, none given out yet.
     pub(super) fn of(text: &str) -> Ids {
-        Ids { examples: example_names(text), taken: HashMap::new() }
+        Ids { examples: example_names(text), taken: BTreeMap::new() }
     }
 
     /// Whether an author may use the identifier here.

@@ -6,6 +6,7 @@ use std::ops::Range;
 use pulldown_cmark::{BrokenLink, CodeBlockKind, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd};
 
 use super::Context;
+use super::alarm::lines_to_look_at;
 use super::body::{Body, Outline};
 use super::escape;
 use super::fence::Fence;
@@ -63,8 +64,10 @@ pub(super) struct Writer<'a> {
     quote_open: bool,
     /// Where the last row outside a table ends.
     pub(super) rows_told: Option<usize>,
-    /// Where the line is that was looked at last, as far as it is looked at.
-    pub(super) line_seen: Option<Range<usize>>,
+    /// Lines that may be meant as something else.
+    pub(super) odd_lines: Vec<Range<usize>>,
+    /// Where the line begins that was looked at last.
+    pub(super) line_seen: Option<usize>,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
@@ -118,6 +121,7 @@ pub(super) fn write(
         level: 1,
         quote_open: false,
         rows_told: None,
+        odd_lines: lines_to_look_at(&text.text),
         line_seen: None,
     };
     for (event, range) in parser.into_offset_iter() {

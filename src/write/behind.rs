@@ -2,6 +2,7 @@
 //! wait, the next pages are being made.
 
 use super::out::Out;
+use crate::problem::Problem;
 use std::collections::VecDeque;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread::{self, JoinHandle};
@@ -25,9 +26,33 @@ struct Line {
 
 #[derive(Debug, Default)]
 struct Waiting {
-    files: VecDeque<(String, Vec<u8>)>,
+    jobs: VecDeque<Job>,
     bytes: usize,
     ended: bool,
+}
+
+/// What is to be written.
+#[derive(Debug)]
+pub(super) enum Job {
+    /// A file, by its path in the site; it is on the list of files already.
+    Whole(String, Vec<u8>),
+    /// The next bytes of a file that comes in pieces, and whether they are its last.
+    Piece(String, Vec<u8>, bool),
+}
+
+impl Job {
+    fn len(&self) -> usize {
+        match self {
+            Job::Whole(_, bytes) | Job::Piece(_, bytes, _) => bytes.len(),
+        }
+    }
+
+    pub(super) fn done(&self, out: &Out) -> Result<(), Box<Problem>> {
+        match self {
+            Job::Whole(name, bytes) => out.put(name, bytes),
+            Job::Piece(name, bytes, last) => out.append(name, bytes, *last),
+        }
+    }
 }
 
 impl Line {
@@ -35,13 +60,13 @@ impl Line {
         self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The next file, as soon as there is one; none when the line has ended.
-    fn next(&self) -> Option<(String, Vec<u8>)> {
+    /// The next job, as soon as there is one; none when the line has ended.
+    fn next(&self) -> Option<Job> {
         let mut waiting = self.locked();
         loop {
-            if let Some((name, bytes)) = waiting.files.pop_front() {
-                waiting.bytes -= bytes.len();
-                return Some((name, bytes));
+            if let Some(job) = waiting.jobs.pop_front() {
+                waiting.bytes -= job.len();
+                return Some(job);
             }
             if waiting.ended {
                 return None;
@@ -55,31 +80,31 @@ impl Behind {
     /// Nothing where the system has no thread for it.
     pub(super) fn begin(out: Arc<Out>) -> Option<Behind> {
         let line = Arc::new(Line::default());
-        let files = line.clone();
+        let jobs = line.clone();
         let work = move || {
-            while let Some((name, bytes)) = files.next() {
+            while let Some(job) = jobs.next() {
                 // What goes wrong is noted where every thread looks before it brings another.
-                let _ = out.guarded(|| out.put(&name, &bytes));
+                let _ = out.guarded(|| job.done(&out));
             }
         };
         let thread = thread::Builder::new().name("files".to_owned()).spawn(work).ok()?;
         Some(Behind { line, thread })
     }
 
-    /// Takes a file into the line, or gives its bytes back if too much waits.
-    pub(super) fn take(&self, name: &str, bytes: Vec<u8>) -> Result<(), Vec<u8>> {
+    /// Takes a job into the line. A whole file is given back if too much waits; pieces keep their order, and are never.
+    pub(super) fn take(&self, job: Job) -> Result<(), Job> {
         let mut waiting = self.line.locked();
-        if waiting.bytes + bytes.len() > MOST {
-            return Err(bytes);
+        if matches!(job, Job::Whole(..)) && waiting.bytes + job.len() > MOST {
+            return Err(job);
         }
-        waiting.bytes += bytes.len();
-        waiting.files.push_back((name.to_owned(), bytes));
+        waiting.bytes += job.len();
+        waiting.jobs.push_back(job);
         drop(waiting);
         self.line.came.notify_one();
         Ok(())
     }
 
-    /// Waits until all files of the line are written.
+    /// Waits until all of the line is written.
     pub(super) fn end(self) {
         self.line.locked().ended = true;
         self.line.came.notify_one();
@@ -95,24 +120,30 @@ mod tests {
     use std::fs;
 
     #[test]
-    fn what_is_taken_is_written_and_what_is_too_much_is_given_back() {
+    fn what_is_taken_is_written_in_its_order_and_what_is_too_much_is_given_back() {
         let folder = std::env::temp_dir().join(format!("tankside-behind-{}", std::process::id()));
         fs::create_dir_all(&folder).expect("the system's folder for such things takes one");
         let out = Arc::new(Out::new(folder.clone(), folder.clone()));
         let behind = Behind::begin(out.clone()).expect("there is a thread for it");
         for number in 0..100 {
-            behind.take(&format!("pages/{number}.html"), vec![b'x'; number]).expect("so little always has room");
+            let page = Job::Whole(format!("pages/{number}.html"), vec![b'x'; number]);
+            behind.take(page).expect("so little always has room");
+            let piece = Job::Piece("pieces.js".to_owned(), vec![number as u8], number == 99);
+            behind.take(piece).expect("a piece is always taken");
         }
-        assert_eq!(behind.take("large.html", vec![0; MOST + 1]).expect_err("it is more than may wait").len(), MOST + 1);
+        let large = behind.take(Job::Whole("large.html".to_owned(), vec![0; MOST + 1]));
+        assert_eq!(large.expect_err("it is more than may wait").len(), MOST + 1);
         behind.end();
+        assert!(fs::read(folder.join("pieces.js")).expect("it was written").into_iter().eq(0..100));
+        assert_eq!(out.files().iter().map(|file| (&*file.path, file.size)).collect::<Vec<_>>(), [("pieces.js", 100)]);
         let size = |number: usize| fs::metadata(folder.join(format!("pages/{number}.html"))).expect("written").len();
         assert!((0..100).all(|number| size(number) == number as u64));
-        assert!(!out.is_broken() && out.bytes() == (0..100).sum::<u64>());
+        assert!(!out.is_broken() && out.bytes() == (0..100).sum::<u64>() + 100);
 
         // A file that cannot be made is the reason, and none is made after it.
         let behind = Behind::begin(out.clone()).expect("as above");
         for name in ["pages/7.html", "pages/later.html"] {
-            behind.take(name, Vec::new()).expect("as above");
+            behind.take(Job::Whole(name.to_owned(), Vec::new())).expect("as above");
         }
         behind.end();
         let problem = out.take_fault().expect("there is one of that name");

@@ -3,9 +3,11 @@
 
 use super::ahead::Ahead;
 use super::error::failed;
-use super::manifest::MARKER;
+use super::growing::Growing;
+use super::manifest::{Digest256, MARKER};
+use super::staged::WrittenFile;
 use crate::problem::Problem;
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Component, Path, PathBuf};
@@ -13,7 +15,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// A poisoned lock only means that another thread stopped; what it guards is whole.
-pub(super) fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -27,6 +29,9 @@ pub(super) struct Out {
     /// Folders made so far, each known by its path within the site.
     made: Mutex<HashSet<String>>,
     bytes: AtomicU64,
+    files: Mutex<Vec<WrittenFile>>,
+    /// Files that come in pieces and have more to come, by their names.
+    open: Mutex<BTreeMap<String, Growing>>,
     pub(super) ahead: Ahead,
     broken: AtomicBool,
     fault: Mutex<Option<Box<Problem>>>,
@@ -39,6 +44,8 @@ impl Out {
             folder,
             made: Mutex::new(HashSet::new()),
             bytes: AtomicU64::new(0),
+            files: Mutex::new(Vec::new()),
+            open: Mutex::new(BTreeMap::new()),
             ahead: Ahead::default(),
             broken: AtomicBool::new(false),
             fault: Mutex::new(None),
@@ -80,8 +87,34 @@ impl Out {
         Ok(())
     }
 
+    /// Writes the next bytes of a file that comes in pieces; its first piece makes it, its last one puts it on the list.
+    pub(super) fn append(&self, name: &str, bytes: &[u8], last: bool) -> Result<(), Box<Problem>> {
+        let mut open = locked(&self.open);
+        let mut growing = match open.remove(name) {
+            Some(growing) => growing,
+            None => Growing::begin(self.create(name)?),
+        };
+        growing.push(bytes).map_err(|error| self.unwritten(name, &error))?;
+        self.wrote(bytes.len());
+        match last {
+            true => self.note(name, growing.size, growing.digest()),
+            false => drop(open.insert(name.to_owned(), growing)),
+        }
+        Ok(())
+    }
+
+    /// Puts a file on the list.
+    pub(super) fn note(&self, name: &str, size: u64, digest: Digest256) {
+        locked(&self.files).push(WrittenFile { path: name.to_owned(), digest, size });
+    }
+
+    /// The list of files.
+    pub(super) fn files(&self) -> MutexGuard<'_, Vec<WrittenFile>> {
+        locked(&self.files)
+    }
+
     /// Makes an empty file.
-    pub(super) fn create(&self, name: &str) -> Result<File, Box<Problem>> {
+    fn create(&self, name: &str) -> Result<File, Box<Problem>> {
         let relative = Path::new(name);
         let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside || name == MARKER {
@@ -96,12 +129,12 @@ impl Out {
     }
 
     /// So many bytes more are in files.
-    pub(super) fn wrote(&self, bytes: usize) {
+    fn wrote(&self, bytes: usize) {
         self.bytes.fetch_add(bytes as u64, Ordering::Relaxed);
         self.ahead.wrote(&self.folder, bytes as u64);
     }
 
-    pub(super) fn unwritten(&self, name: &str, error: &io::Error) -> Box<Problem> {
+    fn unwritten(&self, name: &str, error: &io::Error) -> Box<Problem> {
         failed(&self.target.join(name), "writing the file", error)
     }
 

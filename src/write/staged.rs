@@ -2,23 +2,21 @@
 
 mod finish;
 
-use super::behind::Behind;
+use super::behind::{Behind, Job};
 use super::error::{failed, is_stop};
-use super::growing::Growing;
 use super::manifest::{Digest256, digest};
 use super::mend;
 use super::order::{Order, Whose};
-use super::out::{Out, locked};
+use super::out::Out;
 use super::room::{self, Room, Way};
 use super::stop::Making;
 use super::survey::{apart, resolved_target, survey};
 use crate::parallel::threads;
 use crate::problem::Problem;
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, OnceLock};
+use std::sync::{Arc, OnceLock};
 
 /// What was written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -64,9 +62,6 @@ pub struct Staging {
     room: Option<Room>,
     /// Folders above the target that were made for it, the nearest first.
     new_parents: Vec<PathBuf>,
-    files: Mutex<Vec<WrittenFile>>,
-    /// Files that come in pieces and have more to come, by their names.
-    open: Mutex<BTreeMap<String, Growing>>,
     out: Arc<Out>,
     /// Begins with the first page, where there is more than one thread; none once the site is finished.
     behind: OnceLock<Option<Behind>>,
@@ -114,8 +109,6 @@ impl Staging {
             folder,
             room: Some(room),
             new_parents,
-            files: Mutex::new(Vec::new()),
-            open: Mutex::new(BTreeMap::new()),
             behind: OnceLock::new(),
             making,
         };
@@ -135,16 +128,17 @@ impl Staging {
     pub fn write<'b>(&self, name: &str, bytes: impl Into<Cow<'b, [u8]>>) -> Result<(), Broken> {
         let bytes = bytes.into();
         self.guarded(|| {
-            self.note(name, bytes.len() as u64, digest(&bytes));
-            let bytes = match (bytes, self.behind()) {
-                (Cow::Owned(bytes), Some(behind)) => match behind.take(name, bytes) {
-                    Ok(()) => return Ok(()),
-                    Err(bytes) => Cow::Owned(bytes),
-                },
-                (bytes, _) => bytes,
-            };
-            self.out.put(name, &bytes)
+            self.out.note(name, bytes.len() as u64, digest(&bytes));
+            match (bytes, self.behind()) {
+                (Cow::Owned(bytes), Some(behind)) => self.take(behind, Job::Whole(name.to_owned(), bytes)),
+                (bytes, _) => self.out.put(name, &bytes),
+            }
         })
+    }
+
+    /// Has a job done in its turn, or does it at once where too much waits.
+    fn take(&self, behind: &Behind, job: Job) -> Result<(), Box<Problem>> {
+        behind.take(job).or_else(|job| job.done(&self.out))
     }
 
     /// Whether a page could not be written, or the run was stopped.
@@ -164,9 +158,10 @@ impl Staging {
         }
     }
 
-    /// Every file written so far, by path.
-    pub fn written(&self) -> Vec<WrittenFile> {
-        let mut files = locked(&self.files);
+    /// Every file of the site so far, by path; waits until it is written.
+    pub fn written(&mut self) -> Vec<WrittenFile> {
+        self.settle();
+        let mut files = self.out.files();
         files.sort_unstable_by(|one, other| one.path.cmp(&other.path));
         files.clone()
     }
@@ -176,19 +171,9 @@ impl Staging {
     /// # Errors
     /// As for a whole file.
     pub fn append(&self, name: &str, bytes: &[u8], last: bool) -> Result<(), Broken> {
-        self.guarded(|| {
-            let mut open = locked(&self.open);
-            let mut growing = match open.remove(name) {
-                Some(growing) => growing,
-                None => Growing::begin(self.out.create(name)?),
-            };
-            growing.push(bytes).map_err(|error| self.out.unwritten(name, &error))?;
-            self.out.wrote(bytes.len());
-            match last {
-                true => self.note(name, growing.size, growing.digest()),
-                false => drop(open.insert(name.to_owned(), growing)),
-            }
-            Ok(())
+        self.guarded(|| match self.behind() {
+            Some(behind) => self.take(behind, Job::Piece(name.to_owned(), bytes.to_vec(), last)),
+            None => self.out.append(name, bytes, last),
         })
     }
 
@@ -197,10 +182,6 @@ impl Staging {
             return Err(Broken);
         }
         self.out.guarded(work).ok_or(Broken)
-    }
-
-    fn note(&self, name: &str, size: u64, digest: Digest256) {
-        locked(&self.files).push(WrittenFile { path: name.to_owned(), digest, size });
     }
 
     /// Removes what was made, unless the earlier site is there.

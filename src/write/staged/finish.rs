@@ -6,7 +6,6 @@ use super::super::manifest::{MARKER, Manifest};
 use super::super::room::Way;
 use super::super::survey::{Survey, survey};
 use super::super::swap;
-use super::super::out::locked;
 use super::{Staging, Written};
 use crate::problem::Problem;
 use std::fs;
@@ -21,7 +20,7 @@ impl Staging {
             return Err(problem);
         }
         self.go_on()?;
-        let files = std::mem::take(&mut *locked(&self.files));
+        let files = std::mem::take(&mut *self.out.files());
         let files = files.into_iter().map(|file| (file.path, file.digest)).collect();
         let manifest = Manifest { whose: self.whose.clone(), files };
         let list = manifest.text();
