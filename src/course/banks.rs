@@ -11,6 +11,7 @@ use crate::parallel::{for_each, in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 use tankside_calc::calculation::inputs::{InputFault, RawInputs};
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::APART;
@@ -37,6 +38,10 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
+    /// The digest of each.
+    pub digests: Vec<String>,
+    /// Whether each is metric throughout; found when somebody first asks.
+    pub metric: OnceLock<Vec<bool>>,
     /// Whether it has a question that cannot be posed; that has been reported at its place.
     pub broken: bool,
 }
@@ -46,14 +51,16 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
         let (id, title, pass) = (name.clone(), bank.file.title.clone(), pass_share(bank, problems));
-        let questions = (0..bank.file.questions.len()).map(|index| question(bank, index).0).collect();
-        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken: false });
+        let questions: Vec<Question> = (0..bank.file.questions.len()).map(|index| question(bank, index).0).collect();
+        let digests = questions.iter().map(Question::digest).collect();
+        let metric = OnceLock::new();
+        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, digests, metric, broken: false });
     }
     let judged = judged(&ready);
     for (name, bank) in &mut ready {
         let sound = |index: &usize| !banks[name].unsound.contains(index);
-        for (_, asked) in bank.questions.iter_mut().enumerate().filter(|(index, _)| sound(index)) {
-            if let Some(Ok(offered)) = is_judged(asked).then(|| &judged[&asked.digest()]) {
+        for (index, asked) in bank.questions.iter_mut().enumerate().filter(|(index, _)| sound(index)) {
+            if let Some(Ok(offered)) = is_judged(asked).then(|| &judged[&bank.digests[index]]) {
                 asked.offered = offered.clone();
             }
         }
@@ -87,7 +94,7 @@ fn faults(
     let all: Vec<_> = all.filter(sound).collect();
     for_each(&all, threads(), |(name, bank, index)| {
         let asked = &bank.questions[*index];
-        let fault = match &judged[&asked.digest()] {
+        let fault = match &judged[&bank.digests[*index]] {
             Ok(_) => asked.fault_in_text(),
             Err(fault) => Some(fault.clone()),
         };
@@ -104,13 +111,13 @@ type Judged = BTreeMap<String, Result<Offered, TemplateFault>>;
 
 /// Judges each template once, by its digest, in however many banks it is.
 fn judged(banks: &BTreeMap<String, ReadyBank>) -> Judged {
-    let all = banks.values().flat_map(|bank| &bank.questions).filter(|question| is_judged(question));
-    let each: BTreeMap<String, &Question> = all.map(|question| (question.digest(), question)).collect();
-    let each: Vec<(String, &Question)> = each.into_iter().collect();
+    let all = banks.values().flat_map(|bank| bank.digests.iter().zip(&bank.questions));
+    let each: BTreeMap<&String, &Question> = all.filter(|(_, question)| is_judged(question)).collect();
+    let each: Vec<(&String, &Question)> = each.into_iter().collect();
     let judged = in_parallel(&each, threads(), |(digest, question)| {
         judged_before(digest).map_or_else(|| question.judged(JUDGED), Ok)
     });
-    each.into_iter().map(|(digest, _)| digest).zip(judged).collect()
+    each.into_iter().map(|(digest, _)| digest.clone()).zip(judged).collect()
 }
 
 fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {

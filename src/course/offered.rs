@@ -22,15 +22,14 @@ pub fn judged_before(digest: &str) -> Option<Offered> {
     Some(Offered::read(judged.parse().ok()?, skip))
 }
 
-/// Whether an exam may ask a question as a choice, found ahead of time or now.
-pub fn may_be_chosen(question: &Question) -> bool {
+/// Whether an exam may ask a question, which has this digest, as a choice; found ahead of time or now.
+pub fn may_be_chosen(question: &Question, digest: &str) -> bool {
     static READ: OnceLock<HashSet<&str>> = OnceLock::new();
     if question.kind != Ask::Number {
         return true;
     }
-    let digest = question.digest();
-    let before = READ.get_or_init(|| CHOSEN.lines().collect()).contains(digest.as_str());
-    before || judged_before(&digest).is_none() && choosable(question)
+    let before = READ.get_or_init(|| CHOSEN.lines().collect()).contains(digest);
+    before || judged_before(digest).is_none() && choosable(question)
 }
 
 /// The digests of the templates that were found to be fit for choices.

@@ -88,7 +88,7 @@ fn every_wrong_option_of_every_template_at_200_draws_is_a_named_mistake() {
             let all = places.entry(*count).or_insert_with(|| vec![0; *count]);
             all.iter_mut().zip(found).for_each(|(all, found)| *all += found);
         }
-        if may_be_chosen(question) {
+        if may_be_chosen(question, &question.digest()) {
             (fit, fit_draws, fit_chosen) = (fit + 1, fit_draws + tally.draws, fit_chosen + tally.chosen);
             // What an exam never offers as a choice gives nothing away.
             (longest, by_chance) = (longest + tally.longest, by_chance + tally.by_chance);
@@ -113,7 +113,7 @@ pub(crate) fn pool() -> (Vec<&'static Question>, Vec<Item>) {
         topic: Topic::ALL.iter().position(|topic| *topic == topic_of(question)),
         formula: if question.asks.is_empty() { question.id.clone() } else { question.asks.clone() },
         number: question.kind == Ask::Number,
-        typed: !may_be_chosen(question),
+        typed: !may_be_chosen(question, &question.digest()),
     };
     let pool = questions.iter().map(item).collect();
     (questions, pool)

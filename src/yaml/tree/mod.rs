@@ -68,6 +68,8 @@ struct Builder<'t> {
     root: Option<Node>,
     count: usize,
     limit: usize,
+    /// Whether it is known that no text in it is to be remarked on or mended.
+    seen: bool,
     /// Where the last event ends.
     read: usize,
     refusals: Vec<Refusal>,
@@ -107,7 +109,7 @@ pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
 impl<'t> Builder<'t> {
     fn new(text: &'t str, limit: usize) -> Self {
         let (open, refusals, remarks) = (Vec::new(), Vec::new(), Vec::new());
-        Self { text, open, root: None, count: 0, limit, read: 0, refusals, remarks }
+        Self { text, open, root: None, count: 0, limit, seen: false, read: 0, refusals, remarks }
     }
 
     fn tree(self, complete: bool, stopped: bool) -> Tree {
@@ -132,7 +134,8 @@ impl Builder<'_> {
             Event::Scalar(text, style, anchor, tag) => {
                 self.refuse_extras(anchor, tag.is_some(), &span);
                 let plain = style == ScalarStyle::Plain;
-                if plain && no_number(&text) {
+                let plain_unseen = plain && !self.seen;
+                if plain_unseen && no_number(&text) {
                     self.refusals.push(refusal(
                         code::NOT_A_NUMBER,
                         format!("a number is expected, and `{text}` is not one"),
@@ -140,11 +143,11 @@ impl Builder<'_> {
                         "write the number itself, or put the text in quotes",
                     ));
                 }
-                if plain {
+                if plain_unseen {
                     self.remark_cut(&text, &span);
                     self.remark_curly(&text, &span);
                 }
-                if plain && self.put_items_within(&span) {
+                if plain_unseen && self.put_items_within(&span) {
                     return true;
                 }
                 let node = Node { span, value: YamlValue::Scalar { text: text.into_owned(), plain } };
