@@ -54,10 +54,18 @@ pub fn core_packed() -> &'static str {
 
 /// What some pages load besides, by name: `tank-mix`, `practice`.
 pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static str)> {
-    CORE.files().filter_map(|file| {
-        let name = file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".txt")?;
-        (name != NO_PAGES).then(|| (name, file.contents_utf8().unwrap_or_default()))
-    })
+    core_files().map(|(name, file)| (name, file.contents_utf8().unwrap_or_default()))
+}
+
+/// Their names.
+pub fn core_part_names() -> impl Iterator<Item = &'static str> {
+    core_files().map(|(name, _)| name)
+}
+
+fn core_files() -> impl Iterator<Item = (&'static str, &'static File<'static>)> {
+    let named =
+        |file: &'static File<'static>| Some((file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".txt")?, file));
+    CORE.files().filter_map(named).filter(|(name, _)| *name != NO_PAGES)
 }
 
 /// Whether a file of a course is the stock's own, unchanged.

@@ -1,7 +1,7 @@
 //! Files that every page shares.
 
 use super::compact::compact_style;
-use crate::embedded::{TEMPLATES, compact, core_packed, core_parts, core_script, core_unpacker, text};
+use crate::embedded::{TEMPLATES, compact, core_packed, core_part_names, core_parts, core_script, core_unpacker, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
@@ -105,7 +105,7 @@ pub(super) fn asset_paths() -> Vec<String> {
     names.extend(scripts.map(|name| format!("{name}.js")));
     names.push("search.css".to_owned());
     names.extend(LEARNERS_PAGES.iter().map(|name| format!("{name}.js")));
-    names.extend(core_parts().map(|(name, _)| format!("core-{name}.js")));
+    names.extend(core_part_names().map(|name| format!("core-{name}.js")));
     let mut mistakes: Vec<String> =
         CALCULATORS.iter().map(|calculator| format!("core-mistakes-{}.js", calculator.id)).collect();
     mistakes.sort_unstable();
@@ -115,7 +115,7 @@ pub(super) fn asset_paths() -> Vec<String> {
 
 /// Parts of the core that pages name and that are missing: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
-    let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
+    let built: Vec<&str> = core_part_names().collect();
     let named = CALCULATORS
         .iter()
         .map(|calculator| calculator.id)

@@ -17,12 +17,27 @@ const BORROWED: &[(&str, &str)] = &[("card", application_rate::CALCULATOR.id), (
 pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
     let mut files: BTreeMap<String, String> =
         CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), String::new())).collect();
+    // Phrases whose keys begin alike follow each other and go into the same files.
+    let (mut alike, mut into) = (String::new(), Vec::new());
     for line in phrases.to_lines().split_inclusive('\n') {
-        for file in files_of(line.split('\t').next().unwrap_or_default()) {
-            files.entry(file).or_default().push_str(line);
+        let words = beginning(line.split('\t').next().unwrap_or_default());
+        if alike != words {
+            (alike, into) = (words.to_owned(), files_of(words));
+        }
+        for file in &into {
+            match files.get_mut(file) {
+                Some(lines) => lines.push_str(line),
+                None => drop(files.insert(file.clone(), line.to_owned())),
+            }
         }
     }
     files
+}
+
+/// As much of a key as decides its files: the first word, and of a mistake the second as well.
+fn beginning(key: &str) -> &str {
+    let words = if key.starts_with("mistake.") { 2 } else { 1 };
+    key.match_indices('.').nth(words - 1).map_or(key, |(end, _)| &key[..end])
 }
 
 /// The files that contain a phrase; none for one that only templates write.
@@ -69,6 +84,19 @@ mod tests {
             let nowhere = key.starts_with("mistake.") && !placed;
             assert!(placed || nowhere, "{key}");
         }
+    }
+
+    #[test]
+    fn a_phrase_is_in_the_files_of_its_own_key() {
+        let (phrases, parts) = (english(), by_part(&english()));
+        let mut put: BTreeMap<String, usize> = BTreeMap::new();
+        for line in phrases.to_lines().split_inclusive('\n') {
+            for file in files_of(line.split('\t').next().expect("a key")) {
+                assert!(parts[&file].contains(line), "{file}: {line}");
+                *put.entry(file).or_default() += 1;
+            }
+        }
+        assert!(parts.iter().all(|(file, lines)| lines.lines().count() == put.get(file).copied().unwrap_or_default()));
     }
 
     #[test]
