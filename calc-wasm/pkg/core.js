@@ -2,28 +2,33 @@
 let wasm_bindgen = (() => {
   /** What the running core provides. @type {any} */
   let core;
+  /** A short text of plain letters, as most are: sooner written than an encoder is called. */
+  const PLAIN = /^[ -~]{0,999}$/;
   const toBytes = new TextEncoder();
   const toText = new TextDecoder("utf-8", { ignoreBOM: true });
-  const memory = () => new Uint8Array(core.memory.buffer);
-  /** A number as it is, a text by place and length. @param {string | number} given */
-  const handed = (given) => {
-    if (typeof given === "number") return [given];
-    const { length } = given;
+  /** The core's memory; another one once it has grown, and this one is empty then. */
+  let memory = new Uint8Array(0);
+  const refreshed = () => (memory.length ? memory : (memory = new Uint8Array(core.memory.buffer)));
+  /** A number as it is, a text by place and length. @param {string | number} given @param {number[]} to */
+  const hand = (given, to) => {
+    if (typeof given === "number") return to.push(given);
+    const bytes = PLAIN.test(given) ? null : toBytes.encode(given);
+    const { length } = bytes ?? given;
     const at = core.__wbindgen_malloc(length, 1) >>> 0;
-    // A text of as many bytes as letters, as nearly all are, is written where it goes.
-    if (toBytes.encodeInto(given, memory().subarray(at, at + length)).read === length) return [at, length];
-    core.__wbindgen_free(at, length, 1);
-    const bytes = toBytes.encode(given);
-    const place = core.__wbindgen_malloc(bytes.length, 1) >>> 0;
-    memory().set(bytes, place);
-    return [place, bytes.length];
+    const written = refreshed();
+    if (bytes) written.set(bytes, at);
+    else for (let next = 0; next < length; next += 1) written[at + next] = given.charCodeAt(next);
+    return to.push(at, length);
   };
   const door = (/** @type {string} */ name) => (/** @type {(string | number)[]} */ ...given) => {
-    const got = core[name](...given.flatMap(handed));
+    /** @type {number[]} */
+    const handed = [];
+    for (const each of given) hand(each, handed);
+    const got = core[name](...handed);
     if (!Array.isArray(got)) return got >>> 0;
     const [at, length] = got;
     try {
-      return toText.decode(memory().subarray(at >>> 0, (at >>> 0) + length));
+      return toText.decode(refreshed().subarray(at >>> 0, (at >>> 0) + length));
     } finally {
       core.__wbindgen_free(at, length, 1);
     }

@@ -84,7 +84,8 @@ impl Default for Unit {
 
 impl PartialEq for Unit {
     fn eq(&self, other: &Unit) -> bool {
-        self.parts == other.parts
+        // Most differ in what they begin with, and a form compares hundreds.
+        self.parts[0] == other.parts[0] && self.parts == other.parts
     }
 }
 
@@ -242,12 +243,6 @@ impl Unit {
     /// The row that it begins with.
     pub fn first(&self) -> Option<&'static Atom> {
         (!self.is_none()).then(|| &ATOMS[usize::from(self.parts[0].0)])
-    }
-
-    /// The row that it is, where it is one row and nothing else.
-    pub(crate) fn alone(&self) -> Option<&'static Atom> {
-        let [(row, exponent), (_, more), ..] = self.parts;
-        (exponent == 1 && more == 0).then(|| &ATOMS[usize::from(row)])
     }
 
     /// How often the row that `part` begins with is among its parts, below the line counted negative.

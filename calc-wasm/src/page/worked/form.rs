@@ -1,18 +1,16 @@
 //! The form of a worked example: what the lesson is about first, the rest folded under one line.
 
-use super::{Notes, Options, read_to, rows, unfolds};
+use super::{Notes, Options, choices, read_to, rows, unfolds};
 use crate::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
 use crate::calculation::inputs::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
-use crate::quantity::unit::{Unit, unit};
-use crate::quantity::units::ATOMS;
+use crate::quantity::unit::Unit;
 use crate::text::escape::{html, markup};
 use crate::text::figures::exact;
 use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::record::System;
 
 /// A form in the making.
 pub(super) struct Form<'a> {
@@ -170,9 +168,7 @@ impl Form<'_> {
             Holds::Unit => {
                 markup!(&mut self.out, "<select class=\"tk-field__choice\"", about, ">");
                 let chosen = Unit::parse(text).unwrap_or_default();
-                for unit in offered(input, Kind::Any, &chosen, self.options.system) {
-                    self.unit_option(&unit, Kind::Any, unit == chosen);
-                }
+                choices::put(&mut self.out, input, Kind::Any, &chosen, self.options.system);
                 self.out.push_str("</select>");
             }
             Holds::Name | Holds::Quantity(_) => markup!(
@@ -187,35 +183,14 @@ impl Form<'_> {
     }
 
     fn option(&mut self, value: &str, chosen: bool, label: &str) {
-        self.option_begins();
-        self.out.push_str(value);
-        self.option_goes_on(chosen);
-        self.out.push_str(label);
-        self.out.push_str("</option>");
-    }
-
-    /// A unit to choose; no symbol of the table has a letter to escape.
-    fn unit_option(&mut self, unit: &Unit, kind: Kind, chosen: bool) {
-        self.option_begins();
-        typed::put_unit(unit, kind, &mut self.out);
-        self.option_goes_on(chosen);
-        unit.put_shown(&mut self.out);
-        self.out.push_str("</option>");
-    }
-
-    fn option_begins(&mut self) {
-        self.out.push_str("<option value=\"");
-    }
-
-    fn option_goes_on(&mut self, chosen: bool) {
-        self.out.push_str(if chosen { "\" selected>" } else { "\">" });
+        let begins = if chosen { "\" selected>" } else { "\">" };
+        markup!(&mut self.out, "<option value=\"", value, begins, label, "</option>");
     }
 
     /// The unit beside a number or in the head of a column: a choice, or plain where there is only one.
     pub(super) fn units(&mut self, input: &Input, kind: Kind, unit: &Unit, name: &[&str], label: &str) {
-        let offered = offered(input, kind, unit, self.options.system);
         let name = name.concat();
-        if let [only] = offered.as_slice() {
+        if let Some(only) = choices::only(input, kind, unit, self.options.system) {
             let plain = html(&only.plain());
             let attributes = replaced(&name, "name=", "data-of=");
             markup!(
@@ -231,9 +206,7 @@ impl Form<'_> {
             return;
         }
         markup!(&mut self.out, "<select class=\"tk-field__unit\"", &name, " aria-label=\"", html(label), "\">");
-        for choice in &offered {
-            self.unit_option(choice, kind, choice == unit);
-        }
+        choices::put(&mut self.out, input, kind, unit, self.options.system);
         self.out.push_str("</select>");
     }
 
@@ -313,31 +286,4 @@ fn trailing_unit(text: &str) -> (String, Option<Unit>) {
         }
     }
     (text.to_owned(), None)
-}
-
-fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
-    let (one, any) = ([kind], kind == Kind::Any);
-    let mut units: Vec<Unit> = vec![input.unit(system)];
-    for kind in if any { kind.members() } else { &one } {
-        let (us, metric) = kind.offered();
-        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)));
-    }
-    if any {
-        units.extend(ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
-    }
-    units.push(*unit);
-    let fixed = input.units.us == unit!("%") && kind == Kind::Share;
-    let mut kept: Vec<Unit> = Vec::with_capacity(units.len());
-    // Where every unit is offered, each would be compared with a hundred others: rows of the table are ticked off.
-    let mut rows = [false; 256];
-    for unit in units {
-        let again = match unit.alone() {
-            Some(row) => std::mem::replace(&mut rows[usize::from(row.index())], true),
-            None => kept.contains(&unit),
-        };
-        if !again && !unit.is_none() && (!fixed || unit == unit!("%")) {
-            kept.push(unit);
-        }
-    }
-    kept
 }

@@ -5,6 +5,7 @@
 
 mod answer;
 mod chain;
+mod choices;
 mod form;
 mod read_to;
 mod results;
