@@ -9,7 +9,7 @@ use std::thread::{self, JoinHandle};
 
 /// How many bytes may wait; whoever brings a page then writes it without the line. As much as two threads make while
 /// the disk takes what it was asked for ([`super::ahead`]).
-const MOST: usize = 6 * 1024 * 1024;
+const MOST: usize = 2 * 1024 * 1024;
 
 /// Writes files from a thread of its own, in the order in which they came.
 #[derive(Debug)]
