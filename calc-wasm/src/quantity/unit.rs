@@ -312,7 +312,16 @@ impl Unit {
                 _ => {}
             }
             let row = &ATOMS[usize::from(*place)];
-            out.push_str(if shown { row.shown } else { row.symbol });
+            // Below a US unit a `g` is read as gallons.
+            let gallons =
+                *exponent < 0 && row.symbol == "g" && (index == 0 || self.first().is_some_and(|atom| atom.us));
+            out.push_str(if gallons {
+                "gram"
+            } else if shown {
+                row.shown
+            } else {
+                row.symbol
+            });
         }
     }
 }
@@ -341,6 +350,22 @@ mod tests {
         for text in ["", "furlong", "gal/", "/acre", "gal/furlong"] {
             assert_eq!(Unit::parse(text), None, "{text}");
         }
+    }
+
+    #[test]
+    fn every_row_below_another_reads_back() {
+        for above in ATOMS {
+            for below in ATOMS.iter().filter(|row| *row != above) {
+                let unit = Unit::none().with(above, 1).with(below, -1);
+                for text in [unit.plain(), unit.shown()] {
+                    // Pounds on a square inch are a pressure.
+                    let read = if text.starts_with("lb/in") { unit!("psi") } else { unit };
+                    assert!(matches!(Unit::parse(&text), Some(own) if own == unit || own == read), "{text}");
+                }
+            }
+        }
+        assert_eq!(Unit::parse("lb/gm").map(|unit| unit.plain()).as_deref(), Some("lb/gram"));
+        assert_eq!(Unit::parse("mg/gm").map(|unit| unit.plain()).as_deref(), Some("mg/g"));
     }
 
     #[test]
