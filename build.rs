@@ -8,9 +8,12 @@
 mod bytes;
 #[path = "src/site/compact.rs"]
 mod compact;
+#[path = "src/yaml/recorded.rs"]
+mod recorded;
 
 use bytes::Bytes;
-use saphyr_parser::{Event, Parser, ScalarStyle};
+use recorded::{AS_WRITTEN, STYLES};
+use saphyr_parser::{Event, Parser};
 use std::collections::BTreeMap;
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -19,12 +22,18 @@ use std::{env, fs, io};
 type Made<T> = Result<T, Box<dyn Error>>;
 
 /// What this reads, and what is embedded as it is: the macro that does that sees no change.
-const SOURCES: [&str; 7] =
-    ["build.rs", "src/yaml/bytes.rs", "src/site/compact.rs", "content", "site-demo", "templates", "calc-wasm/pkg"];
+const SOURCES: [&str; 8] = [
+    "build.rs",
+    "src/yaml/bytes.rs",
+    "src/yaml/recorded.rs",
+    "src/site/compact.rs",
+    "content",
+    "site-demo",
+    "templates",
+    "calc-wasm/pkg",
+];
 /// The stock's lists and settings, which become JSON.
 const LISTS: [&str; 6] = ["cautions", "exam-sheet", "glossary", "work", "language.yaml", "limits.yaml"];
-/// Stands for the text of the file itself, at the place of a value.
-const AS_WRITTEN: u32 = u32::MAX;
 
 fn main() -> Made<()> {
     for source in SOURCES {
@@ -101,21 +110,15 @@ fn phrases(root: &Path, folder: &Path) -> Made<String> {
     Ok(all.iter().map(|(key, text)| format!("{key}\u{1f}{text}\u{1e}")).collect())
 }
 
-/// The events of a YAML text in the form that `src/yaml/tree/ahead.rs` reads; nothing where there is more to it than
-/// lists, keys and values.
+/// The events of a YAML text, written down for `src/yaml/tree/ahead.rs`; nothing where there is more to it than lists, keys
+/// and values.
 fn events(text: &str) -> Option<Vec<u8>> {
     let (bytes, mut out, mut documents) = (Bytes::new(text), Vec::new(), 0);
     for event in Parser::new_from_str(text) {
         let (event, span) = event.ok()?;
         let span = bytes.span(span);
         let tag = match &event {
-            Event::Scalar(_, style, 0, None) => match style {
-                ScalarStyle::Plain => b'p',
-                ScalarStyle::SingleQuoted => b's',
-                ScalarStyle::DoubleQuoted => b'd',
-                ScalarStyle::Literal => b'l',
-                ScalarStyle::Folded => b'f',
-            },
+            Event::Scalar(_, style, 0, None) => STYLES.iter().find(|(_, own)| own == style)?.0,
             Event::SequenceStart(0, None) => b'[',
             Event::SequenceEnd => b']',
             Event::MappingStart(0, None) => b'{',

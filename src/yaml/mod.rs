@@ -9,6 +9,7 @@ mod lists;
 mod mistyped;
 mod node;
 mod place;
+mod recorded;
 mod slips;
 mod syntax;
 mod tree;

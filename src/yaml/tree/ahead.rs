@@ -5,17 +5,14 @@ use std::ops::Range;
 
 use saphyr_parser::{Event, ScalarStyle};
 
+use super::super::recorded::{AS_WRITTEN, STYLES};
 use super::{Builder, Tree};
 
-/// One event after the other: a letter for what it is, its first byte and the one after its last in the text, and of a
-/// value the length of its text with that text, unless it is as it is written.
+/// What is left of the events.
 struct Events<'t> {
     text: &'t str,
     rest: &'t [u8],
 }
-
-/// In place of a length: the value is as it is written.
-const AS_WRITTEN: u32 = u32::MAX;
 
 impl<'t> Events<'t> {
     fn number(&mut self) -> Option<u32> {
@@ -41,16 +38,14 @@ impl<'t> Events<'t> {
         self.rest = rest;
         let span = self.number()? as usize..self.number()? as usize;
         let event = match tag {
-            b'p' => self.scalar(ScalarStyle::Plain, &span)?,
-            b's' => self.scalar(ScalarStyle::SingleQuoted, &span)?,
-            b'd' => self.scalar(ScalarStyle::DoubleQuoted, &span)?,
-            b'l' => self.scalar(ScalarStyle::Literal, &span)?,
-            b'f' => self.scalar(ScalarStyle::Folded, &span)?,
             b'[' => Event::SequenceStart(0, None),
             b']' => Event::SequenceEnd,
             b'{' => Event::MappingStart(0, None),
             b'}' => Event::MappingEnd,
-            _ => return None,
+            letter => {
+                let (_, style) = STYLES.iter().find(|(own, _)| own == letter)?;
+                self.scalar(*style, &span)?
+            }
         };
         Some((event, span))
     }
