@@ -109,8 +109,7 @@ impl Writer<'_> {
         }
         self.line_seen = Some(start);
         let text = self.text;
-        let line = &text.text[start..end];
-        let line = line.trim_end();
+        let line = text.text[start..end].trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];
         let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();

@@ -1,5 +1,5 @@
-//! Pages wait for the disk in a line of their own: while the system makes one file, and has threads that make another
-//! wait, the next pages are being made.
+//! Pages are queued for the disk: while the system makes one file, and has threads that make another wait, the next pages
+//! are being made.
 
 use super::out::Out;
 use crate::problem::Problem;
@@ -7,19 +7,19 @@ use std::collections::VecDeque;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread::{self, JoinHandle};
 
-/// How many bytes may wait; whoever brings a page then writes it without the line. As much as two threads make while
-/// the disk takes what it was asked for ([`super::ahead`]).
+/// How many bytes may wait; whoever brings a page then writes it without the queue. Three and six times as much took as
+/// long and more memory.
 const MOST: usize = 2 * 1024 * 1024;
 
 /// Writes files from a thread of its own, in the order in which they came.
 #[derive(Debug)]
 pub(super) struct Behind {
-    line: Arc<Line>,
+    queue: Arc<Queue>,
     thread: JoinHandle<()>,
 }
 
 #[derive(Debug, Default)]
-struct Line {
+struct Queue {
     waiting: Mutex<Waiting>,
     came: Condvar,
 }
@@ -55,12 +55,12 @@ impl Job {
     }
 }
 
-impl Line {
+impl Queue {
     fn locked(&self) -> MutexGuard<'_, Waiting> {
         self.waiting.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The next job, as soon as there is one; none when the line has ended.
+    /// The next job, as soon as there is one; none when the queue has ended.
     fn next(&self) -> Option<Job> {
         let mut waiting = self.locked();
         loop {
@@ -79,8 +79,8 @@ impl Line {
 impl Behind {
     /// Nothing where the system has no thread for it.
     pub(super) fn begin(out: Arc<Out>) -> Option<Behind> {
-        let line = Arc::new(Line::default());
-        let jobs = line.clone();
+        let queue = Arc::new(Queue::default());
+        let jobs = queue.clone();
         let work = move || {
             while let Some(job) = jobs.next() {
                 // What goes wrong is noted where every thread looks before it brings another.
@@ -88,26 +88,26 @@ impl Behind {
             }
         };
         let thread = thread::Builder::new().name("files".to_owned()).spawn(work).ok()?;
-        Some(Behind { line, thread })
+        Some(Behind { queue, thread })
     }
 
-    /// Takes a job into the line. A whole file is given back if too much waits; pieces keep their order, and are never.
+    /// Takes a job into the queue. A whole file is given back if too much waits; pieces keep their order, and are never.
     pub(super) fn take(&self, job: Job) -> Result<(), Job> {
-        let mut waiting = self.line.locked();
+        let mut waiting = self.queue.locked();
         if matches!(job, Job::Whole(..)) && waiting.bytes + job.len() > MOST {
             return Err(job);
         }
         waiting.bytes += job.len();
         waiting.jobs.push_back(job);
         drop(waiting);
-        self.line.came.notify_one();
+        self.queue.came.notify_one();
         Ok(())
     }
 
-    /// Waits until all of the line is written.
+    /// Waits until all of the queue is written.
     pub(super) fn end(self) {
-        self.line.locked().ended = true;
-        self.line.came.notify_one();
+        self.queue.locked().ended = true;
+        self.queue.came.notify_one();
         if let Err(panic) = self.thread.join() {
             std::panic::resume_unwind(panic);
         }

@@ -63,7 +63,7 @@ pub struct Staging {
     /// Folders above the target that were made for it, the nearest first.
     new_parents: Vec<PathBuf>,
     out: Arc<Out>,
-    /// Begins with the first page, where there is more than one thread; none once the site is finished.
+    /// Begins with the first page, where there is more than one thread, and ends when all that was brought is written.
     behind: OnceLock<Option<Behind>>,
     making: Making,
 }
