@@ -317,9 +317,16 @@ function startWorked($section) {
   }
 
   for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
-  $section.addEventListener("toggle", (event) => {
-    if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
-    if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
+  /** @param {HTMLDetailsElement} $fold @param {boolean} isOpen */
+  const remember = ($fold, isOpen) => { if (isOpen) open.add(foldOf($fold)); else open.delete(foldOf($fold)); };
+  /** A fold's heading is clicked: what the browser is about to do is remembered now, since its own event may come after the next key. @param {HTMLDetailsElement} $fold */
+  const turn = ($fold) => {
+    const opens = !$fold.open;
+    if ($fold.childElementCount < 2 || answer().hasAttribute("aria-busy")) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
+    remember($fold, opens);
+  };
+  $section.addEventListener("toggle", ({ target }) => {
+    if (target instanceof HTMLDetailsElement && answer().contains(target)) remember(target, target.open);
   }, true);
   $section.addEventListener("input", () => { leaveAddress(); answerNow(); });
   $section.addEventListener("focusin", (event) => {
@@ -329,7 +336,7 @@ function startWorked($section) {
   $section.addEventListener("click", (event) => {
     if (!(event.target instanceof Element)) return;
     const $fold = event.target.closest(".tk-answer summary") && event.target.closest("details");
-    if ($fold && ($fold.childElementCount < 2 || answer().hasAttribute("aria-busy"))) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
+    if ($fold instanceof HTMLDetailsElement) turn($fold);
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
