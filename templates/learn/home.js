@@ -58,6 +58,16 @@
   }
 
   /**
+   * What to say of what was missed, with the weak spot where there is one: a topic with more of it than any other.
+   * @param {number} count @param {{id: string, missed: number}[]} topics
+   */
+  function missed(count, topics) {
+    const [most, next] = topics.sort((one, other) => other.missed - one.missed);
+    const weak = most && most.missed > 1 && !(next && next.missed === most.missed);
+    return weak ? word("home-missed-most", { count, topic: word(`topic-${most.id}`) }) : word("home-missed", { count });
+  }
+
+  /**
    * How long it is to the exam, and how far a candidate has come; nothing where no day was set.
    * @param {any} set the learner's settings @param {ReturnType<typeof learnCount>} all
    */
@@ -105,7 +115,7 @@
     const wanted = topics.filter((/** @type {any} */ [id]) => !(Array.isArray(set.without) && set.without.includes(id)));
     const all = learnCount([...new Set(wanted.flatMap(asked))], items, set);
     if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
-    if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
+    if (all.missed) $ways.append(way("drill.html", missed(all.missed, wanted.map((/** @type {any} */ topic) => ({ id: topic[0], missed: learnCount(asked(topic), items, set).missed }))), "tk-here__way"));
     if (!drill && !all.due && !all.missed) $ways.append(way("drill.html", word("drill"), "tk-here__way"));
     if (!exam) $ways.append(way("exam.html", word("exam"), "tk-here__way"));
     $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"), way("progress.html#over", word("over"), "tk-here__way"));

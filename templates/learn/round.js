@@ -3,10 +3,21 @@
  * another try; second: the worked steps and the lesson. Shared by the quiz of a lesson and by the drill.
  */
 "use strict";
-/* global word, make, makeButton, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, moveLine, goToField, hintAfter, lessonLink, recordName, showTroubles */
+/* global word, make, makeButton, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, moveLine, goToField, hintAfter, lessonLink, recordName, showTroubles, needParts, standings */
 
 /** @typedef {{question: AskedQuestion, draw: number}} Slot */
 /** @typedef {{sitting: any, save: () => void, answer: (one: any) => void, end: () => void, drop: () => void}} Held */
+
+/** Whether something was answered since it was last worked out what follows from all answers. */
+let uncounted = false;
+
+/** Works that out when the page is left in the middle of a round, so that the first page says what was missed. Done at every answer it would hold up a long record. */
+function countLeft() {
+  if (!uncounted || document.visibilityState !== "hidden") return;
+  uncounted = false;
+  standings();
+}
+document.addEventListener("visibilitychange", countLeft);
 
 /**
  * @param {HTMLElement} $place where the round takes place
@@ -74,6 +85,8 @@ function startRound($place, round) {
       return;
     }
     held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined, points: score.points, choice: question.kind !== "number" || undefined });
+    uncounted = true;
+    needParts(["learning"]).catch(() => {});
     showTroubles($trouble);
     if (!score.right && turn === 1) { turn = 2; tryAgain(question, answer, score); return; }
     settle(question, score);
@@ -105,9 +118,14 @@ function startRound($place, round) {
     round.keep(at + 1);
   }
 
+  function end() {
+    uncounted = false;
+    round.done(tries);
+  }
+
   function forward() {
     at += 1;
-    if (at < slots.length) show(true); else round.done(tries);
+    if (at < slots.length) show(true); else end();
   }
 
   $place.onclick = (event) => {
@@ -117,7 +135,7 @@ function startRound($place, round) {
     if (chore === "up" || chore === "down") moveLine($button, $spoken);
     if (chore === "check") check();
     if (chore === "next") forward();
-    if (chore === "stop") round.done(tries);
+    if (chore === "stop") end();
   };
   $place.onkeydown = (event) => {
     const typing = event.target instanceof HTMLInputElement && $question.contains(event.target);

@@ -4,8 +4,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { answer, asked, sittingsOf } from "./asking.mjs";
 import { violations } from "./axe.mjs";
-import { PHONE } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
+import { PHONE, open } from "./browser.mjs";
+import { serve } from "./server.mjs";
+import { SITE, diskUrl } from "./site.mjs";
 import { HOME, LESSON, QUIZ, practice, visit } from "./stored.mjs";
 
 test("the home page of somebody new says nothing, and of somebody who was here where to go on, in the first screen", async () => {
@@ -143,4 +144,43 @@ test("what was right once and then missed is missed, and is not counted as right
     assert.match(await page.locator(".tk-contents__how").innerText(), /2 of 3 answered right, 1 missed$/);
     assert.equal(await page.locator(".tk-here__on").getAttribute("href"), LESSON.slice(LESSON.indexOf("lessons/")), "and its lesson is not behind the learner");
   });
+});
+
+test("somebody who left a drill in the middle finds on the first page what was missed, and where it goes wrong most", async () => {
+  await visit(diskUrl("drill.html"), async (page) => {
+    const part = page.locator('[data-part="drill"]');
+    await page.locator('[data-part="drill"][data-started] [data-do="no-topic"]').click();
+    await page.locator('input[name="topic"][value="tank"]').check();
+    await part.locator('[data-do="begin"]').click();
+    for (let question = 0; question < 2; question += 1) {
+      for (let turn = 0; turn < 2; turn += 1) {
+        await answer(part, await asked(part), false);
+        await part.locator('[data-do="check"]').click();
+      }
+      await part.locator('[data-do="next"]').click();
+    }
+    await page.clock.setSystemTime(Date.now() + 26 * 3_600_000);
+    await page.goto(HOME);
+    const first = page.locator(".tk-here__ways a").first();
+    assert.equal(await first.innerText(), "Missed last time: 2. Weak spot: Filling the tank");
+    assert.equal(await first.getAttribute("href"), "drill.html");
+    const box = await first.boundingBox();
+    assert.ok(box.y + box.height <= PHONE.height, `it ends at ${box.y + box.height}`);
+  });
+});
+
+test("the first page of somebody who was here is drawn at once as it stays, however late its script comes", async () => {
+  const server = await serve(SITE);
+  await open(server.url("lessons/swath-timing.html"), async (page) => {
+    await page.addInitScript(() => {
+      window.moved = 0;
+      new PerformanceObserver((list) => { for (const one of list.getEntries()) window.moved += one.value; }).observe({ type: "layout-shift", buffered: true });
+    });
+    await page.route("**/home.js", async (route) => { await new Promise((later) => { setTimeout(later, 500); }); await route.continue(); });
+    await page.goto(server.url("index.html"));
+    await page.locator(".tk-here__on").waitFor();
+    await page.evaluate(() => new Promise((drawn) => { requestAnimationFrame(() => requestAnimationFrame(drawn)); }));
+    assert.equal(await page.evaluate(() => window.moved), 0);
+  }, { viewport: PHONE });
+  await server.close();
 });
