@@ -112,6 +112,19 @@ export async function openKept(url, look) {
   if (wrong.length > 0) throw new Error(`on ${url}:\n  ${wrong.join("\n  ")}`);
 }
 
+/**
+ * Holds a script of a served site back from a page until what it returns is called; what comes from a disk cannot be.
+ * @param {import("playwright-core").Page} page
+ * @param {string} script its name in assets/
+ * @returns {Promise<() => void>}
+ */
+export async function held(page, script) {
+  let release;
+  const gate = new Promise((go) => { release = go; });
+  await page.route(`**/assets/${script}`, async (route) => { await gate; await route.continue(); });
+  return release;
+}
+
 function watch(page, wrong) {
   page.on("console", (message) => {
     if (message.type() === "error" || message.type() === "warning") {

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { PHONE, open } from "./browser.mjs";
+import { PHONE, held, open } from "./browser.mjs";
 import { serve } from "./server.mjs";
 import { SITE, diskUrl } from "./site.mjs";
 import { answerChanges, answerText, firstNumber, mainNumbers } from "./worked.mjs";
@@ -18,17 +18,9 @@ async function served(look) {
   try { await open(server.url(PAGE), look, { viewport: PHONE }); } finally { await server.close(); }
 }
 
-/** Holds the core's own script back until `release` is called. */
-async function held(page) {
-  let release;
-  const gate = new Promise((go) => { release = go; });
-  await page.route("**/assets/core.js", async (route) => { await gate; await route.continue(); });
-  return release;
-}
-
 test("what is typed before the core is loaded is answered once it is", async () => {
   await served(async (page) => {
-    const release = await held(page);
+    const release = await held(page, "core.js");
     const [before, numbers] = [await answerText(page, PART), await mainNumbers(page, PART)];
     await firstNumber(page, PART).focus();
     await page.keyboard.press("Control+A");
@@ -44,7 +36,7 @@ test("what is typed before the core is loaded is answered once it is", async () 
 
 test("a button pressed before the core is loaded does its work afterward, once", async () => {
   await served(async (page) => {
-    const release = await held(page);
+    const release = await held(page, "core.js");
     const rates = page.locator(`${PART} [name^="product."][name$=".rate"]`);
     const before = await rates.count();
     await page.locator(`${PART} [data-do="add"][data-group="product"]`).first().click();
