@@ -241,8 +241,12 @@ function startSteps($part) {
     $next.focus({ preventScroll: true });
   }
 
+  /** How often a kind was chosen: while one loads, another may be. */
+  let choices = 0;
+
   /** @param {string} wanted */
   function choose(wanted) {
+    const choice = choices += 1;
     calculator = wanted;
     const kept = (LEARN.note(key()) || {}).note;
     state = kept && Number.isInteger(kept.stage) && kept.stage >= 0 && kept.stage <= 3 && Number.isInteger(kept.right) ? { stage: kept.stage, right: kept.stage >= 3 ? kept.right : 0, tested: Boolean(kept.tested) } : { stage: 0, right: 0, tested: false };
@@ -250,10 +254,12 @@ function startSteps($part) {
       all = everyQuestion().filter((question) => question.kind === "number" && question.asks.startsWith(`${calculator}/`));
       return needCalculators(all);
     }).then(() => {
+      // What was chosen first may come last, and would take the place of a problem that is being worked.
+      if (choice !== choices) return;
       role("list").hidden = true;
       $stage.hidden = false;
       next();
-    }, () => { role("said").textContent = word("not-loaded"); });
+    }, () => { if (choice === choices) role("said").textContent = word("not-loaded"); });
   }
 
   function offer() {

@@ -5,8 +5,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { answer, asked } from "./asking.mjs";
 import { violations } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
+import { PHONE, held, open } from "./browser.mjs";
+import { serve } from "./server.mjs";
+import { SITE, diskUrl } from "./site.mjs";
 import { chooseWhy, figureOf, fillSteps, listening, rightLines } from "./steps.mjs";
 
 const STAGE = '[data-role="stage"]';
@@ -234,4 +235,22 @@ test("every kind of calculation leaves one step blank, then two where it has two
     const plain = kinds.filter((kind) => !(heads[kind].length === 2 && /last two/.test(heads[kind][1])));
     assert.deepEqual(plain, ["active-ingredient", "unit-conversion"], "the others show a step above the two that are left blank");
   });
+});
+
+test("a kind that was chosen first and loads last does not take the place of the one that is being worked", async () => {
+  const server = await serve(SITE);
+  await open(server.url("steps.html"), async (page) => {
+    const part = page.locator('[data-part="steps"][data-started]');
+    await part.waitFor();
+    const release = await held(page, "core-catch-test.js");
+    await part.locator('[data-calculator="catch-test"]').click();
+    await part.locator('[data-calculator="swath-timing"]').click();
+    const question = await asked(part);
+    await part.locator(`${STAGE} .tk-question__entry`).first().fill("12 s");
+    release();
+    await page.evaluate(() => needParts(["catch-test", "mistakes-catch-test"]));
+    assert.deepEqual(await asked(part), question);
+    assert.equal(await part.locator(`${STAGE} .tk-question__entry`).first().inputValue(), "12 s");
+  }, { viewport: PHONE, reducedMotion: "reduce" });
+  await server.close();
 });
