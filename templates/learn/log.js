@@ -129,6 +129,13 @@ function startLog($part) {
 
   let adding = false;
 
+  /** While the part loads that reads a lawn, what is entered stays as it is, and so does its day. @param {boolean} on */
+  function holdForm(on) {
+    adding = on;
+    for (const name of ["name", "area", "used"]) field(name).readOnly = on;
+    $day.disabled = on;
+  }
+
   function addLawn() {
     const row = /** @type {[string, string, string]} */ (["name", "area", "used"].map((name) => field(name).value.trim().slice(0, 100)));
     // As the page writes it: 12,345 ft² for 12345 and for 12345 ft2.
@@ -140,8 +147,8 @@ function startLog($part) {
     row[2] = withUnit(row[2], field("used").dataset.unit || "");
     // A second tap while the part loads enters nothing twice.
     if (adding) return;
-    adding = true;
-    withParts(["log"], () => { adding = false; if (readable(row)) take(row); }, () => { adding = false; role("said").textContent = word("not-loaded"); });
+    holdForm(true);
+    withParts(["log"], () => { holdForm(false); if (readable(row)) take(row); }, () => { holdForm(false); role("said").textContent = word("not-loaded"); });
   }
 
   /** Says beside the field what cannot be read, and leaves it there to be put right. @param {[string, string, string]} row */
@@ -212,7 +219,7 @@ function startLog($part) {
     const chore = $button.dataset.do;
     if (chore === "drop") drop(Number($button.dataset.row));
     if (chore === "put-back") putBack();
-    if (chore === "new-day") { forget(); log = fresh({ ...log.set, operator: "", rate: "", sure: "" }); fill(); field("operator").focus(); }
+    if (chore === "new-day" && !adding) { forget(); log = fresh({ ...log.set, operator: "", rate: "", sure: "" }); fill(); field("operator").focus(); }
     if (chore === "print") print();
   });
   const [last] = all();

@@ -3,9 +3,10 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { violations } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
+import { PHONE, held, open } from "./browser.mjs";
 import { DANA, LEE, keep, ready } from "./card.mjs";
-import { diskUrl } from "./site.mjs";
+import { serve } from "./server.mjs";
+import { SITE, diskUrl } from "./site.mjs";
 
 async function lawn(page, name, area, used) {
   await page.locator("#log-name").fill(name);
@@ -46,7 +47,7 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       assert.match(await verdict.innerText(), /^Drifting high\. Stop and recalibrate/);
       await page.reload();
       await page.locator('[data-part="log"][data-started]').waitFor();
-      assert.match(await verdict.innerText(), /^Drifting high/);
+      await verdict.filter({ hasText: /^Drifting high/ }).waitFor();
       await lawn(page, "<img src=x>", "10000", "20");
       assert.match(await page.locator('[data-role="rows"]').innerText(), /<img src=x>/);
       assert.equal(await page.locator('img[src="x"]').count(), 0);
@@ -176,4 +177,26 @@ test("the logs of several operators leave with the cards in one file, and both c
     const days = await page.locator('[data-role="day"] option').allInnerTexts();
     for (const operator of ["Ana", "Beto"]) assert.ok(days.some((day) => day.includes(operator)), `${operator}: ${days}`);
   });
+});
+
+test("a lawn that is entered before it can be read is entered once it can, whole and on its own day", async () => {
+  const server = await serve(SITE);
+  await open(server.url("log.html"), async (page) => {
+    await page.locator('[data-part="log"][data-started]').waitFor();
+    const release = await held(page, "core-log.js");
+    await lawn(page, "Oak St", "12,500", "25");
+    // The next one is typed at once, and another day begun.
+    await page.locator("#log-used").press("Control+A");
+    await page.keyboard.type("31");
+    await page.keyboard.press("Enter");
+    assert.ok(await page.locator("#log-day").isDisabled());
+    await page.locator('[data-do="new-day"]').click();
+    release();
+    await page.locator('[data-role="rows"] tr').first().waitFor();
+    assert.deepEqual(await page.locator('[data-role="rows"] tr').allInnerTexts().then((rows) => rows.map((row) => row.split("\t").slice(0, 3))), [["Oak St", "12,500 ft²", "25 gal"]]);
+    assert.ok(await page.locator("#log-day").isEnabled());
+    await lawn(page, "Elm St", "8000", "16");
+    assert.equal(await page.locator('[data-role="rows"] tr').count(), 2);
+  }, { reducedMotion: "reduce" });
+  await server.close();
 });
