@@ -53,7 +53,8 @@ function startExam($part) {
     const paper = startPaper(role("stage"), {
       items, state: plan, keep: () => held.save(), meet: () => held.meet(),
       done: (late) => done(held, items, late),
-      elsewhere() { closeAids(); withQuestions(() => lookAgain(word("handed-elsewhere"))); },
+      // At once: while this one is still being taken up, nothing else would begin.
+      elsewhere() { closeAids(); lookAgain(word("handed-elsewhere")); },
     });
     if (begun) paper.focus();
   }

@@ -4,8 +4,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { answer, answerSomehow, asked, beginExam, kept, sittingsOf, stage, visit } from "./asking.mjs";
 import { violations } from "./axe.mjs";
-import { DESK, open } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
+import { DESK, PHONE, held, open } from "./browser.mjs";
+import { serve } from "./server.mjs";
+import { SITE, diskUrl } from "./site.mjs";
 
 test("a mock exam: an exam code, a name and the phone fix the draw, a closed page loses nothing, the clock goes on, and every item is explained", async () => {
   const draws = [];
@@ -168,6 +169,28 @@ test("an exam that is open in two tabs keeps the answers of both, and is handed 
     assert.equal(await figures(part), await figures(there));
     await other.close();
   });
+});
+
+test("an exam that is handed in in one tab while another loads it is shown there too, as it was handed in", async () => {
+  const server = await serve(SITE);
+  await open(server.url("exam.html"), async (page) => {
+    const part = page.locator("[data-started]").first();
+    await part.waitFor();
+    await beginExam(part);
+    const other = await page.context().newPage();
+    await other.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
+    const release = await held(other, "questions.js");
+    await other.goto(server.url("exam.html"), { waitUntil: "domcontentloaded" });
+    await other.locator('[data-part="exam"][data-started]').waitFor();
+    await part.locator('[data-do="hand-in"]').click();
+    await part.locator('[data-do="surely"]').click();
+    await part.locator('[data-role="total"]').waitFor();
+    release();
+    await other.locator('[data-role="total"]').filter({ hasText: /in another tab/ }).waitFor();
+    assert.equal((await sittingsOf(other)).length, 1);
+    await other.close();
+  }, { viewport: PHONE, reducedMotion: "reduce" });
+  await server.close();
 });
 
 test("a clock that is set back during an exam gives no more time than there was", async () => {
