@@ -15,15 +15,18 @@ function startProgress($part) {
   const when = (at) => (at ? new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }) : "");
   /** The certificate that waits for a name. */
   let wanted = "";
+  /** Who is shown, and the name as it was put into its field. */
+  let shown = { id: "", name: "" };
 
-  /** The record as a file holds it: its last member is a seal, so that a change shows. @param {(text: string) => void} then */
+  /** The record as a file holds it: its last member is a seal, so that a change shows. @param {(text: string, tail: string) => void} then */
   function record(then) {
+    const tail = fileTail();
     const whole = JSON.stringify(LEARN.record(course.title, course.digest), null, 1);
     const open = whole.slice(0, whole.lastIndexOf("\n}"));
     needParts(["learning"]).then(() => {
       const { seal } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "seal", text: open })));
-      then(`${open},"seal":"${seal}"\n}\n`);
-    }, () => { then(`${whole}\n`); });
+      then(`${open},"seal":"${seal}"\n}\n`, tail);
+    }, () => { then(`${whole}\n`, tail); });
   }
 
   /** @param {string} [text] */
@@ -61,7 +64,6 @@ function startProgress($part) {
       $label.append($mark, " ", make("span", "tk-choice__text", name || word("person-nameless", { place: place + 1 })));
       return $label;
     }));
-    $name.value = now.name;
   }
 
   /** What was decided on the first try in a sitting, and whether it is points of several parts. @param {any} sitting */
@@ -198,10 +200,25 @@ function startProgress($part) {
 
   function show() {
     role("same").hidden = true;
+    role("sure").hidden = true;
+    shown = LEARN.current();
+    $name.value = shown.name;
+    showKept();
+  }
+
+  /** Another tab changed something: what is being typed or decided here stays, if it is about the same person. */
+  function changedElsewhere() {
+    const now = LEARN.current();
+    if (shown.id && now.id !== shown.id) { show(); return; }
+    if ($name.value === shown.name) $name.value = now.name;
+    shown = now;
+    showKept();
+  }
+
+  function showKept() {
     showPeople();
     showSittings();
     showTroubles(role("trouble"));
-    role("sure").hidden = true;
   }
 
   /** Adds the calibration cards of a file to those that are here, as the card page would. @param {string} text @returns {Promise<void>} */
@@ -241,7 +258,7 @@ function startProgress($part) {
     if (chore === "same") { LEARN.join(role("same").dataset.person || ""); named(word("person-chosen", { name: LEARN.current().name })); $name.focus(); }
     if (chore === "another") { role("same").hidden = true; say(word("name-another", { name: $name.value.trim() })); $name.focus(); }
     if (chore === "add") { LEARN.add(""); show(); say(word("person-added")); $name.focus(); }
-    if (chore === "record") record((text) => { download(text, `training-record-${fileTail()}.json`); say(word("record-saved")); });
+    if (chore === "record") record((text, tail) => { download(text, `training-record-${tail}.json`); say(word("record-saved")); });
     if (chore === "copy") record((text) => {
       const $text = /** @type {HTMLTextAreaElement} */ (role("text"));
       $text.value = text;
@@ -290,7 +307,7 @@ function startProgress($part) {
   for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => { needOptions().catch(() => {}); }, { once: true });
   addEventListener("beforeprint", () => { if ($part.dataset.print !== "certificate") putRecord(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; });
-  LEARN.onChange(show);
+  LEARN.onChange(changedElsewhere);
   show();
   role("whole").hidden = false;
   // What a link leads to was hidden until now.

@@ -125,3 +125,30 @@ test("a name that somebody on the phone has already is asked about: the same per
     assert.equal(new Set(list).size, 2, `${list}`);
   });
 });
+
+test("what another tab keeps does not take away a name that is being typed, or a question that is open; another person does", async () => {
+  await visit(PROGRESS, async (page) => {
+    const name = page.locator("#learner-name");
+    await name.fill("Ana");
+    await page.locator('[data-do="rename"]').click();
+    const other = await page.context().newPage();
+    await other.goto(PROGRESS);
+    await name.fill("Ana Ro");
+    await page.locator('[data-do="start-over"]').click();
+    /** Another tab keeps something, and this one has heard of it. */
+    const hears = async (work) => {
+      await page.evaluate(() => { window.heard = new Promise((done) => addEventListener("storage", () => setTimeout(done), { once: true })); });
+      await other.evaluate(work);
+      await page.evaluate(() => window.heard);
+    };
+    await hears(() => LEARN.setNote("settings", { length: "6" }));
+    assert.equal(await name.inputValue(), "Ana Ro");
+    assert.ok(await page.locator('[data-role="sure"]').isVisible());
+    await hears(() => { LEARN.add("Beto"); });
+    await page.waitForFunction(() => document.querySelector("#learner-name").value === "Beto");
+    assert.ok(await page.locator('[data-role="sure"]').isHidden(), "what is asked would be about somebody else");
+    await hears(() => { LEARN.rename(LEARN.currentId(), "Beto Ruiz"); });
+    await page.waitForFunction(() => document.querySelector("#learner-name").value === "Beto Ruiz");
+    await other.close();
+  });
+});
