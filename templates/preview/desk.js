@@ -74,10 +74,15 @@
     $desk.replaceChildren($head, $all);
   };
 
+  let looks = 0;
   const look = async () => {
+    looks += 1;
+    const mine = looks;
     const answer = await fetch("/-/state?page=" + encodeURIComponent(location.pathname));
     if (!answer.ok) return;
     const state = await answer.json();
+    // An answer asked for earlier may come later, and says what is no longer so.
+    if (mine !== looks) return;
     if (state.digest !== digest) {
       keep();
       location.reload();

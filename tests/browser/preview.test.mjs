@@ -91,3 +91,32 @@ test("what is wrong lies over the page with its file and line, the last good pag
     await desk.waitFor({ state: "hidden" });
   });
 });
+
+test("an answer about an earlier state that comes last is not shown", async () => {
+  await open(`${origin}/lessons/our-sprayer.html`, async (page) => {
+    const desk = page.getByRole("status", { name: "Preview" });
+    // Answers that say what is wrong are held back until one that says it is mended has been read.
+    let release, held;
+    const gate = new Promise((go) => { release = go; });
+    const wrong = new Promise((given) => { held = given; });
+    await page.route("**/-/state*", async (route) => {
+      const response = await route.fetch();
+      if ((await response.text()).includes("cach-test")) {
+        held();
+        await gate;
+      }
+      await route.fulfill({ response });
+    });
+    change("calculator: catch-test", "calculator: cach-test");
+    await wrong;
+    const read = (said) => page.waitForResponse(async (answer) => answer.url().includes("/-/state") && (await answer.text()).includes("cach-test") === said);
+    const mended = read(false);
+    change("calculator: cach-test", "calculator: catch-test");
+    await mended;
+    const late = read(true);
+    release();
+    await late;
+    await page.evaluate(() => new Promise((done) => { requestAnimationFrame(() => setTimeout(done)); }));
+    assert.ok(await desk.isHidden(), "what was wrong is mended");
+  });
+});
