@@ -188,7 +188,8 @@ function startQuiz($section) {
   paper.addEventListener("change", () => { $printed.replaceChildren(...(paper.matches ? $sheet : [])); });
   addEventListener("beforeprint", () => { $printed.replaceChildren(...$sheet); });
   addEventListener("afterprint", () => { $printed.replaceChildren(); });
-  addEventListener("hashchange", () => { const wanted = seedFromAddress(); if (wanted !== null) begin(wanted); });
+  // The address may change once more until the questions have loaded.
+  addEventListener("hashchange", () => { if (seedFromAddress() !== null) whenLoaded([...known.values()], () => beginNow(seedFromAddress())); });
   const wanted = seedFromAddress();
   if (wanted !== null) begin(wanted); else offer();
 }

@@ -4,9 +4,10 @@ import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import { answer, asked, kept } from "./asking.mjs";
 import { violations } from "./axe.mjs";
-import { open } from "./browser.mjs";
+import { held, open } from "./browser.mjs";
 import { COUNTING, PRACTICE, begin, count, press, take } from "./quizzes.mjs";
-import { diskUrl } from "./site.mjs";
+import { serve } from "./server.mjs";
+import { SITE, diskUrl } from "./site.mjs";
 
 test("the demo course has practice, and a check that counts with at least ten questions", () => {
   assert.ok(PRACTICE.length >= 5);
@@ -201,6 +202,25 @@ test("a link with a seed brings the same questions to another browser", async ()
     });
   }
   assert.deepEqual(seen[0], seen[1]);
+});
+
+test("where the seed in the address changes while the questions load, the last one counts", async () => {
+  const quiz = PRACTICE.find((one) => one.bank === "check-catch");
+  const server = await serve(SITE);
+  await open(server.url(quiz.page), async (page) => {
+    const part = page.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
+    await part.waitFor();
+    const release = await held(page, "core.js");
+    for (const seed of [77, 78]) {
+      await page.evaluate((hash) => new Promise((done) => { addEventListener("hashchange", () => setTimeout(done), { once: true }); location.hash = hash; }), `quiz-${quiz.bank}?seed=${seed}`);
+    }
+    release();
+    const { authored, draw } = await asked(part);
+    const drawn = (seed) => page.evaluate(([question, seed]) => wasm_bindgen.draw_at(JSON.stringify(question), seed), [authored, seed]);
+    assert.notEqual(await drawn(77), await drawn(78));
+    assert.equal(draw, await drawn(78));
+  });
+  await server.close();
 });
 
 test("where the browser keeps nothing the quiz works all the same, and says so", async () => {
