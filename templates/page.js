@@ -61,8 +61,11 @@ function putInAddress($section, params) {
       if ($said instanceof HTMLElement) $said.hidden = $said.dataset.role !== role;
     }
   };
+  const link = location.href;
+  // Numbers that were changed meanwhile are not those of the link.
+  const sayThen = (/** @type {string} */ role) => { if (location.href === link) say(role); };
   // A page opened from disk may be refused the clipboard; the address bar still has the link.
-  if (navigator.clipboard) navigator.clipboard.writeText(location.href).then(() => say("link-copied"), () => say("link-note"));
+  if (navigator.clipboard) navigator.clipboard.writeText(link).then(() => sayThen("link-copied"), () => sayThen("link-note"));
   else say("link-note");
 }
 

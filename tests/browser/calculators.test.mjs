@@ -361,6 +361,25 @@ async function nothingRan(page) {
   assert.equal(await page.locator('img[src="x"], [onload], [onfocus], [onerror]').count(), 0, "no element came of it");
 }
 
+test("a link that is copied only after a number was changed is not said to be there", async () => {
+  const [example] = ONE_OF_EACH;
+  await open(example.url, async (page) => {
+    await ready(page, example.selector);
+    const before = await answerText(page, example.selector);
+    await page.evaluate(() => { navigator.clipboard.writeText = () => new Promise((done) => { window.copied = done; }); });
+    const said = page.locator(`${example.selector} :is([data-role="link-copied"], [data-role="link-note"])`).filter({ visible: true });
+    const field = firstNumber(page, example.selector);
+    await page.locator(`${example.selector} [data-do="link"]`).click();
+    await type(page, field, String((await numberIn(field)) * 2));
+    await answerChanges(page, example.selector, before);
+    await page.evaluate(() => window.copied());
+    assert.equal(await said.count(), 0);
+    await page.locator(`${example.selector} [data-do="link"]`).click();
+    await page.evaluate(() => window.copied());
+    await said.waitFor();
+  });
+});
+
 /** Changes the first number, asks the page for its link, and returns what the page then showed. */
 async function madeLink(example, change) {
   let made;
