@@ -98,6 +98,11 @@ impl ReadyLesson {
         self.html.text()
     }
 
+    /// How many bytes that HTML has.
+    pub fn html_len(&self) -> usize {
+        self.html.len()
+    }
+
     /// What `read` makes of that HTML, for which none of it is copied.
     pub fn with_html<R>(&self, read: impl FnOnce(&str) -> R) -> Option<R> {
         self.html.with_text(read)

@@ -42,6 +42,14 @@ impl KeptText {
         self.with_text(str::to_owned)
     }
 
+    /// How many bytes the text has.
+    pub(super) fn len(&self) -> usize {
+        match self {
+            Self::Whole(text) => text.len(),
+            Self::Packed(_, length) => *length,
+        }
+    }
+
     /// What `read` makes of the text. One that is packed is unpacked to where the one before it was.
     pub(super) fn with_text<R>(&self, read: impl FnOnce(&str) -> R) -> Option<R> {
         let (block, length) = match self {
@@ -69,7 +77,7 @@ mod tests {
         let long = "<p>An acre is 43,560 ft², ½ of it is half.</p>\n".repeat(3_000);
         for text in ["", "a", "<p>é</p>", &long, &long[..70_001]] {
             for kept in [KeptText::packed(text), KeptText::Whole(text.into())] {
-                assert_eq!(kept.text().as_deref(), Some(text));
+                assert_eq!((kept.text().as_deref(), kept.len()), (Some(text), text.len()));
             }
         }
         assert!(matches!(KeptText::packed(&long), KeptText::Packed(block, _) if block.len() < long.len() / 50));

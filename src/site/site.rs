@@ -69,13 +69,14 @@ pub struct Site<'c> {
 /// # Errors
 /// A template or a stock file that cannot be read.
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
-    let (pages, shown) = together(|| Pages::new(course), || work::shown(course.system()));
+    let (pages, (shown, uses, teaching)) = together(
+        || Pages::new(course),
+        || (work::shown(course.system()), Uses::of(&course.lessons), Teaching::of(course)),
+    );
     let pages = pages.map_err(|fault| fault.at_page("templates"))?;
     let shown = shown.map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     all_built(&missing_parts())?;
     let paths = paths(course, &shown);
-    let uses = Uses::of(&course.lessons);
-    let teaching = Teaching::of(course);
     let blocks = Blocks::default();
     Ok(Site {
         course,
@@ -152,7 +153,7 @@ impl Site<'_> {
             wanted.fetch_and(first && give(text, last), Ordering::Relaxed);
         };
         let rows = |rows: &str| piece(rows, false);
-        let sections = search::Sections::new(&rows);
+        let sections = search::Sections::new(&rows, search::share(self.course));
         let one = |index: &usize| {
             if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
                 return None;
@@ -162,7 +163,10 @@ impl Site<'_> {
         let failed = std::thread::scope(|scope| {
             // They are made together: whoever came to the second of them would wait for the one that came to the first.
             if threads() > 1 {
-                scope.spawn(|| self.assets());
+                scope.spawn(|| {
+                    self.assets();
+                    around();
+                });
             }
             for_each(&numbered, threads(), one)
         });

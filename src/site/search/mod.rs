@@ -4,8 +4,8 @@
 mod index;
 mod text;
 
-pub(super) use self::index::Sections;
 use self::index::{Index, IndexEntry, LESSONS};
+pub(super) use self::index::{Sections, share};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
@@ -92,7 +92,7 @@ pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     let around = Around::of(course, shown);
     let rows = Mutex::new(String::new());
     let take = |piece: &str| rows.lock().unwrap_or_else(PoisonError::into_inner).push_str(piece);
-    let sections = Sections::new(&take);
+    let sections = Sections::new(&take, share(course));
     for (index, lesson) in course.lessons.iter().enumerate() {
         bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
     }
