@@ -18,6 +18,14 @@ const QUIET = [
   "--disable-sync",
 ];
 
+// A day that ended while a test runs would be another one for what is due and for what is left: everything here runs in
+// the time zone where it is noon, where the day is also the one of UTC.
+const fromNoon = 12 - new Date().getUTCHours();
+process.env.TZ ??= `Etc/GMT${fromNoon > 0 ? "-" : "+"}${Math.abs(fromNoon)}`;
+
+/** How long a test waits for what never comes; so long that no busy machine takes it. */
+const LONGEST_WAIT_MS = 60_000;
+
 // Pages draw by chance. A test meets the same draws at every run; another number tries others.
 const SEED = Number(process.env.TANKSIDE_SEED ?? 1);
 let opened = 0;
@@ -49,6 +57,7 @@ after(async () => {
  */
 export async function open(url, look, options = {}) {
   const context = await (await browser()).newContext({ viewport: DESK, ...options });
+  context.setDefaultTimeout(LONGEST_WAIT_MS);
   const wrong = [];
   try {
     const page = await context.newPage();
@@ -62,7 +71,6 @@ export async function open(url, look, options = {}) {
         console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI || event.sample}`);
       });
     });
-    page.setDefaultTimeout(15_000);
     await page.goto(url, { waitUntil: "load" });
     await look(page);
   } finally {
@@ -96,6 +104,7 @@ function sameChance(seed) {
  */
 export async function openKept(url, look) {
   const context = await (await browser()).newContext({ viewport: PHONE });
+  context.setDefaultTimeout(LONGEST_WAIT_MS);
   const wrong = [];
   try {
     const page = await context.newPage();
@@ -103,7 +112,6 @@ export async function openKept(url, look) {
     page.on("console", (message) => {
       if (/Content Security Policy|Uncaught/.test(message.text())) wrong.push(message.text());
     });
-    page.setDefaultTimeout(30_000);
     await page.goto(url, { waitUntil: "load" });
     await look(page, context);
   } finally {

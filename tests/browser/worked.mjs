@@ -76,7 +76,6 @@ export async function answerChanges(page, selector, before) {
   await page.waitForFunction(
     ([part, text]) => document.querySelector(`${part} [data-part="answer"]`)?.innerText !== text,
     [selector, before],
-    { timeout: 3000 },
   );
   // Steps and drawing follow once typing rests; what is clicked meanwhile may move away.
   await whole(page);
