@@ -37,5 +37,7 @@ export async function practice(page, times = 1) {
       await part.locator('[data-do="next"]').click();
       if (await part.locator('[data-role="total"]').count()) break;
     }
+    // How far the learner is is worked out once what does that has loaded.
+    await page.waitForFunction(() => haveParts(["learning"]));
   }
 }
