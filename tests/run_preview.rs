@@ -81,14 +81,17 @@ impl Preview {
 
     /// Waits until the page says `wanted`, asking again after each change.
     fn until(&self, events: &mut BufReader<TcpStream>, mut good: impl FnMut(&Preview) -> bool) {
+        let mut beats = 0;
         for _ in 0..200 {
             if good(self) {
                 return;
             }
             let mut line = String::new();
             while !line.starts_with("event: change") {
-                // A preview with nothing more to show says only that it is still here; then no change is coming.
-                assert!(!line.starts_with(": still here"), "no change comes: {}", self.state("/")["html"]);
+                // A preview with nothing more to show says only that it is still here, every 15 seconds. A busy machine
+                // may take that long over a change, but not two minutes.
+                beats += usize::from(line.starts_with(": still here"));
+                assert!(beats < 8, "no change comes: {}", self.state("/")["html"]);
                 line.clear();
                 let read = events.read_line(&mut line).expect("a change comes");
                 assert_ne!(read, 0, "the preview ended");
