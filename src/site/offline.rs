@@ -4,6 +4,7 @@
 //! the worker in its place only removes what an earlier one kept.
 
 use super::assets::in_script;
+use super::compact::compact_style;
 use crate::colour::{Colour, stock};
 use crate::course::Course;
 use crate::embedded::compact;
@@ -80,12 +81,41 @@ pub fn worker(course: &Course, files: &[Listed]) -> Worker {
         ("version", hex(&whole[..8]).into()),
         ("language", course.settings.language.as_str().into()),
         ("title", course.settings.title.as_str().into()),
-        ("missing", course.phrases.get("kept.missing").into()),
+        ("company", course.settings.company.as_str().into()),
+        ("missing", missing(course)),
     ]);
     let about = in_script(&about.line());
     let about = about.strip_suffix('}').unwrap_or(&about);
     let script = format!("const KEPT = {about},\"files\":[{rows}]}};\n{}", script("worker"));
     Worker { script, left_out }
+}
+
+/// What the page needs that stands in for one that is not kept: its sentences, the ways on, and its own style, since
+/// it has no other file.
+fn missing(course: &Course) -> Value {
+    let said = |key: &str| Value::from(course.phrases.get(key));
+    let way = |path: &str, title: &str| Value::List(vec![path.into(), title.into()]);
+    let ways = [
+        ("drill.html", "learn.drill"),
+        ("formulas.html", "site.formulas"),
+        ("card.html", "site.way-cards"),
+        ("progress.html", "learn.home-progress"),
+    ];
+    let first = way("index.html", &course.settings.title);
+    let ways = std::iter::once(first).chain(ways.map(|(path, key)| way(path, course.phrases.get(key))));
+    let style = [
+        compact("style/colours-and-sizes.css"),
+        &compact_style(&super::colours::sheet(course.settings.face())),
+        compact("around/not-kept.css"),
+    ];
+    map(vec![
+        ("title", said("kept.missing")),
+        ("help", said("kept.missing-help")),
+        ("again", said("kept.missing-again")),
+        ("saved", said("kept.missing-saved")),
+        ("ways", Value::List(ways.collect())),
+        ("style", style.concat().as_str().into()),
+    ])
 }
 
 /// The worker of a course that is not kept: it removes what an earlier version kept.
@@ -99,7 +129,7 @@ pub(super) fn words(phrases: &Phrases) -> String {
         let name = key.strip_prefix("kept.").or_else(|| (key == "search.failed").then_some("search-failed"))?;
         Some((name.to_owned(), text.into()))
     };
-    let words = phrases.iter().filter_map(own).filter(|(name, _)| name != "missing").collect();
+    let words = phrases.iter().filter_map(own).filter(|(name, _)| !name.starts_with("missing")).collect();
     format!("const TANKSIDE_AROUND = {};\n", in_script(&Value::Map(words).line()))
 }
 

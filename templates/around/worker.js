@@ -147,11 +147,23 @@ self.addEventListener("message", (event) => {
   })());
 });
 
-/** The page shown when there is neither a kept one nor a signal. */
-function nothing() {
-  const [text, title] = [KEPT.missing, KEPT.title].map((words) => words.replace(/[&<>"]/g, (/** @type {string} */ sign) => `&#${sign.charCodeAt(0)};`));
-  const body = `<!doctype html>\n<html lang="${KEPT.language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${text}</title><h1>${text}</h1><p><a href="${SCOPE.href}index.html">${title}</a></p></html>`;
-  return new Response(body, { status: 503, headers: { "content-type": KINDS.html } });
+/** A text as part of a page. @param {string} words */
+const plain = (words) => words.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+
+/** Whether a page is kept, whole or not: it is looked at again when it is asked for. @param {string} name */
+async function isKept(name) {
+  try { return Boolean(await (await caches.open(STORE)).match(addressOf(name))); } catch { return false; }
+}
+
+/** The page shown when there is neither a kept one nor a signal: what to do, and what is there. It needs no other file. */
+async function nothing() {
+  const { title, help, again, saved, ways, style } = KEPT.missing;
+  const rows = await Promise.all(ways.map(async (/** @type {[string, string]} */ [name, words]) => ((await isKept(name)) ? `<li><a href="${plain(addressOf(name))}">${plain(words)}</a></li>` : "")));
+  const list = rows.join("") && `<p>${plain(saved)}</p><ul>${rows.join("")}</ul>`;
+  const head = `<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>${plain(title)} · ${plain(KEPT.title)}</title><style>${style}</style>`;
+  const body = `<header>${plain(KEPT.company)} · ${plain(KEPT.title)}</header><main><h1>${plain(title)}</h1><p>${plain(help)}</p><p><a href="">${plain(again)}</a></p>${list}</main>`;
+  const headers = { "content-type": KINDS.html, "content-security-policy": "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'" };
+  return new Response(`<!doctype html>\n<html lang="${KEPT.language}"><head>${head}</head><body>${body}</body></html>`, { status: 503, headers });
 }
 
 /** @param {string|null} name @param {FetchEvent} event */

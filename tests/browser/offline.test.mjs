@@ -91,6 +91,16 @@ describe("without signal", () => {
       const none = await page.goto(server.url("lessons/nowhere.html"));
       assert.equal(none.status(), 503);
       assert.match(await page.locator("h1").innerText(), /not saved on this device/);
+      // It has the face of the course without its style file, fits a phone, and leads on.
+      assert.match(await text(page, "header"), /First week on the hose/);
+      const band = () => page.locator("header").evaluate(($band) => getComputedStyle($band).backgroundColor);
+      const light = await band();
+      await page.emulateMedia({ colorScheme: "dark" });
+      assert.notEqual(await band(), light);
+      assert.notEqual(await band(), "rgba(0, 0, 0, 0)");
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+      assert.equal(await page.locator("main p a").getAttribute("href"), "");
+      for (const way of await page.locator("li a").evaluateAll((all) => all.map((one) => one.href))) assert.equal((await page.goto(way)).status(), 200, way);
     });
   });
 
