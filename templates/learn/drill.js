@@ -115,6 +115,7 @@ function startDrill($part) {
     const exam = examDay();
     role("plan-about").textContent = exam === null ? word("plan-usual") : exam === today ? word("exam-today") : word("plan-exam", { day: dayName(exam) });
     find("drill", $plan, "table").hidden = exam === today;
+    showByHand();
     if ($plan.open) withParts(["learning"], () => showDays(digests, today), () => { role("said").textContent = word("not-loaded"); });
   }
 
@@ -270,6 +271,18 @@ function startDrill($part) {
 
   function printPlan() {
     withParts(["learning"], () => { unfold(); print(); }, () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  /** Days to write on, for somebody who prints the page before anything that works out a plan is loaded: two weeks, or up to the exam. */
+  function showByHand() {
+    const [today, exam] = [learnDay(), examDay()];
+    const days = Array.from({ length: 21 }, (_, ahead) => today + ahead).filter((day) => !isOff(day, settings()) && (exam === null || day < exam)).slice(0, 14);
+    role("by-hand").replaceChildren(...days.map((day) => {
+      const [$row, $day] = [document.createElement("tr"), make("th", "", dayName(day))];
+      $day.setAttribute("scope", "row");
+      $row.append($day, make("td"), make("td"), make("td", "tk-plan__done"));
+      return $row;
+    }));
   }
 
   // The plan is printed whole, folded or not: what works it out is loaded once somebody does something here.

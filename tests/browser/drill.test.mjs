@@ -137,15 +137,19 @@ test("a drill that was left goes on; topics, length and exam day are kept; the p
     await page.locator('[data-part="drill"][data-started]').waitFor();
     await page.emulateMedia({ media: "print" });
     // Folded, it has no rows yet: no empty table is printed.
-    assert.ok(await part.locator(".tk-plan").first().isHidden());
-    assert.ok(await part.locator(".tk-drill__unfold").isVisible());
+    assert.ok(await part.locator(".tk-drill__plan .tk-plan").isHidden());
+    // Instead there are days to write on.
+    const byHand = part.locator(".tk-drill__by-hand");
+    assert.ok(await byHand.isVisible());
+    assert.ok((await byHand.locator("tbody tr").count()) > 3);
+    assert.doesNotMatch(await byHand.innerText(), /open it/);
     await page.emulateMedia({ media: "screen" });
     await page.evaluate(() => { window.printed = 0; window.print = () => { window.printed = document.querySelectorAll('[data-role="plan"] tr').length; }; });
     await part.locator('[data-do="print-plan"]').click();
     await page.waitForFunction(() => window.printed > 3);
     await page.emulateMedia({ media: "print" });
-    assert.ok(await part.locator(".tk-plan").first().isVisible());
-    assert.ok(await part.locator(".tk-drill__unfold").isHidden());
+    assert.ok(await part.locator(".tk-drill__plan .tk-plan").isVisible());
+    assert.ok(await part.locator(".tk-drill__by-hand").isHidden());
     assert.ok(await part.locator('[data-do="begin"]').isHidden());
   });
 });
@@ -162,7 +166,7 @@ test("a plan that nobody opened is printed whole from the browser's own menu, on
     await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await page.emulateMedia({ media: "print" });
     await part.locator('[data-role="plan"] tr').nth(3).waitFor();
-    assert.ok(await part.locator(".tk-drill__unfold").isHidden(), "no hint at a fold");
+    assert.ok(await part.locator(".tk-drill__by-hand").isHidden(), "no hint at a fold");
     await page.evaluate(() => dispatchEvent(new Event("afterprint")));
     assert.equal(await part.locator(".tk-drill__plan[open]").count(), 0, "folded again");
   });
