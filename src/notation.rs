@@ -14,6 +14,26 @@ pub enum Units {
     Metric,
 }
 
+/// A text of an author's as it is shown: an apostrophe typed straight is curved, as in the lessons' own text. A foot
+/// after a number stays as typed, and so does a quotation in single marks.
+pub fn curved(text: String) -> String {
+    if !text.contains('\'') {
+        return text;
+    }
+    let (mut out, mut before, mut open) = (String::with_capacity(text.len() + 2), None::<char>, false);
+    for (at, sign) in text.char_indices() {
+        let joined = text[at + sign.len_utf8()..].starts_with(char::is_alphabetic);
+        let after_word = before.is_some_and(char::is_alphabetic);
+        let apostrophe = sign == '\'' && after_word && (joined || !open);
+        if sign == '\'' && !apostrophe {
+            open = !after_word && !before.is_some_and(|before| before.is_ascii_digit());
+        }
+        out.push(if apostrophe { '’' } else { sign });
+        before = Some(sign);
+    }
+    out
+}
+
 /// Whether a name works in a file name, a link and an identifier on every system.
 pub fn is_name(name: &str) -> bool {
     let good = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-';
@@ -82,6 +102,20 @@ pub fn percent_meant(written: &str, usual: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_apostrophe_is_curved_and_a_foot_or_a_quotation_stays_as_typed() {
+        for (typed, shown) in [
+            ("What's in the tank?", "What’s in the tank?"),
+            ("the managers' rule", "the managers’ rule"),
+            ("a hose of 30' and a step of 2'6", "a hose of 30' and a step of 2'6"),
+            ("it says 'Stop', and that's all", "it says 'Stop', and that’s all"),
+            ("the 5' boom's tips", "the 5' boom’s tips"),
+            ("l'été d’hier", "l’été d’hier"),
+        ] {
+            assert_eq!(curved(typed.to_owned()), shown);
+        }
+    }
 
     #[test]
     fn a_name_is_lower_case_letters_digits_and_hyphens() {

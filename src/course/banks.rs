@@ -6,7 +6,7 @@ use super::ranges;
 use super::slips::{results_called, without_knock_ons};
 use super::unusable;
 use crate::load::{self, AnswerKind, Bank, Topic as Named};
-use crate::notation::percent_meant;
+use crate::notation::{curved, percent_meant};
 use crate::parallel::{for_each, in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
@@ -50,7 +50,7 @@ pub struct ReadyBank {
 pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
-        let (id, title, pass) = (name.clone(), bank.file.title.clone(), pass_share(bank, problems));
+        let (id, title, pass) = (name.clone(), curved(bank.file.title.clone()), pass_share(bank, problems));
         let questions: Vec<Question> = (0..bank.file.questions.len()).map(|index| question(bank, index).0).collect();
         let digests = questions.iter().map(Question::digest).collect();
         let metric = OnceLock::new();
@@ -167,21 +167,22 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
     let beside = beside.into_iter().map(|(name, node)| (name, node.text().unwrap_or_default().to_owned()));
     let options = written.options.iter().map(|option| Choice {
+        // As typed: it decides the question's digest, by which records know it.
         text: option.text.clone(),
         right: option.right,
-        because: option.because.clone().unwrap_or_default(),
+        because: curved(option.because.clone().unwrap_or_default()),
     });
     let question = Question {
         id: format!("{}-{}", bank.file.id, written.id),
         kind,
         topic: written.topic.map(topic),
-        text: written.text.trim().to_owned(),
+        text: curved(written.text.trim().to_owned()),
         asks,
         given: given.0,
         beside: beside.collect(),
         answer_in: written.answer_in.clone().unwrap_or_default(),
         tolerance: written.tolerance.clone().unwrap_or_default(),
-        because: written.because.clone().unwrap_or_default(),
+        because: curved(written.because.clone().unwrap_or_default()),
         parts: written.parts.iter().map(part).collect(),
         options: options.collect(),
         draw_version: written.draw_version.unwrap_or(1),
@@ -192,7 +193,7 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
 
 fn part(written: &load::QuestionPart) -> QuestionPart {
     QuestionPart {
-        text: written.text.trim().to_owned(),
+        text: curved(written.text.trim().to_owned()),
         asks: written.asks.clone(),
         answer_in: written.answer_in.clone().unwrap_or_default(),
     }

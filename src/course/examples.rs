@@ -191,7 +191,11 @@ fn resolve(
     }
     match work(found, &given, system) {
         Ok(worked) => {
-            let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
+            let title = written
+                .title
+                .clone()
+                .map(crate::notation::curved)
+                .unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
             let (name, show, place) =
                 (written.name.clone(), written.show.unwrap_or(Show::Steps), written.place.clone());
             let large = large(source, written, &worked, problems);

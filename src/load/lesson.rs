@@ -5,6 +5,7 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use crate::notation::curved;
 use crate::problem::{Problem, Problems, Source, code};
 use crate::yaml::{Document, Embedded, not_blank, or_default};
 
@@ -76,7 +77,8 @@ fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problem
             not_blank(&document, key, text, problems);
         }
     }
-    Some(filled.value)
+    let header = filled.value;
+    Some(LessonHeader { title: curved(header.title), summary: curved(header.summary), ..header })
 }
 
 /// Start and end of the YAML, and start of the body.

@@ -11,7 +11,7 @@ use super::files::Files;
 use super::listed::{LessonList, check_list};
 use super::text::read_text;
 use crate::catalogue::first_language;
-use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units};
+use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, curved};
 use crate::problem::{Problems, Source, code};
 use crate::yaml::{Document, check_name, not_blank, or_default};
 
@@ -138,7 +138,20 @@ pub(super) fn load_settings(
     }
     let listed = (sound("lessons") && !document.is_cut_in("lessons"))
         .then(|| check_list(files, there(&filled.value.language), &document, &filled.value, problems));
-    (source, filled.value, listed)
+    (source, as_shown(filled.value), listed)
+}
+
+/// The settings with the texts that learners see as they see them.
+fn as_shown(settings: CourseFile) -> CourseFile {
+    let titled = |one: Titled| Titled { title: curved(one.title), ..one };
+    CourseFile {
+        title: curved(settings.title),
+        company: curved(settings.company),
+        contact: settings.contact.map(curved),
+        summary: settings.summary.map(curved),
+        attachments: settings.attachments.into_iter().map(titled).collect(),
+        ..settings
+    }
 }
 
 fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
