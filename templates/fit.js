@@ -63,13 +63,18 @@ function fitParts() {
   TANKSIDE_BROUGHT.clear();
 }
 
+/** What other parts need as soon as they work; a worked example loads these when somebody first asks for what they do. @type {Object<string, string[]>} */
+const TANKSIDE_WITH = { practice: ["typing", "chain"], log: ["typing"], card: ["typing", "problems", "form", "doubt", "chain"] };
+/** The core and these parts, each with those that it needs. @param {string[]} parts */
+const wholeParts = (parts) => ["core", ...new Set(parts.flatMap((part) => [part, ...(TANKSIDE_WITH[part] || [])]))];
+
 /** Whether the core works, with these parts. @param {string[]} parts */
-const haveParts = (parts) => ["core", ...parts].every((part) => TANKSIDE_FITTED.has(part));
+const haveParts = (parts) => wholeParts(parts).every((part) => TANKSIDE_FITTED.has(part));
 
 /** Loads and fits the core and these parts. @param {string[]} parts @returns {Promise<void>} */
 async function needParts(parts) {
   if (haveParts(parts)) return;
-  await Promise.all(["core", ...parts].map((part) => (TANKSIDE_FITTED.has(part) ? undefined : needScript(part === "core" ? part : `core-${part}`))));
+  await Promise.all(wholeParts(parts).map((part) => (TANKSIDE_FITTED.has(part) ? undefined : needScript(part === "core" ? part : `core-${part}`))));
   fitParts();
 }
 

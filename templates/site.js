@@ -82,7 +82,12 @@ function showUnloaded($part, lost) {
 
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = {
-  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, typedNumbers($section).read() !== null),
+  worked: ($section) => {
+    const typed = typedNumbers($section).read() !== null;
+    // Numbers that are put back come with a form made anew.
+    const form = typed || numbersInAddress($section.id) ? ["form"] : [];
+    atFirstTouch($section, ["sheet", $section.dataset.calculator || "", ...form], () => { startWorked($section); }, typed);
+  },
 };
 /** Parts that start when they are touched, and report that themselves. */
 const LATER = new Set(["worked"]);

@@ -1,6 +1,6 @@
 /** A worked example that answers as the learner types. Joined after bar.js. */
 "use strict";
-/* global wasm_bindgen, find, elementOf, numbersInAddress, putInAddress, typedNumbers, piecesOf, change, bar */
+/* global wasm_bindgen, withParts, haveParts, showUnloaded, find, elementOf, numbersInAddress, putInAddress, typedNumbers, piecesOf, change, bar */
 
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
@@ -72,16 +72,35 @@ function startWorked($section) {
     return unit ? `${text} ${unit}` : text;
   }
 
-  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @param {boolean} [brief] whether results and cautions are enough @returns {Worked} */
-  function ask(pairs, unfolded, formed = true, brief = false) {
+  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @param {boolean} [brief] whether results and cautions are enough @param {() => void} [again] what is done once a part of the core has come without which there is no answer @returns {Worked|null} */
+  function ask(pairs, unfolded, formed = true, brief = false, again = settle) {
     const { name, title, show, first, large, level } = $section.dataset;
     /** @type {Object<string, any>} */
     const options = { name, units, title, show, large, formed, brief, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
     if (unfolded) options.unfolded = unfolded;
     const reply = wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options));
-    const [said, form, answer] = reply.split("\0");
-    return { ...JSON.parse(said), form, answer };
+    const [said, ...markup] = reply.split("\0");
+    const { needs, ...rest } = JSON.parse(said);
+    if (!needs) return { ...rest, form: markup[0], answer: markup[1] };
+    if (again === warm) withParts(needs, again);
+    else {
+      answer().toggleAttribute("data-stale", true);
+      fetchParts(needs, again);
+    }
+    return null;
+  }
+
+  /** What most people never ask for comes when it is first needed. @param {string[]} parts @param {() => void} act */
+  function fetchParts(parts, act) {
+    if (!haveParts(parts)) answer().setAttribute("aria-busy", "true");
+    withParts(parts, act, () => { answer().removeAttribute("aria-busy"); showUnloaded($section, true); });
+  }
+
+  /** The whole answer to what the form holds now. */
+  function settle() {
+    const reply = ask(read(), unfolded());
+    if (reply) showAnswer(reply);
   }
 
   /** The folds of the answer that are open; kept while there is no answer, because a number is half typed. @type {Set<string>} */
@@ -160,7 +179,8 @@ function startWorked($section) {
     write(fresh);
     showNotes(reply);
     for (const $note of $section.querySelectorAll(".tk-tools__said")) $note.toggleAttribute("hidden", true);
-    answer().removeAttribute("aria-busy");
+    for (const name of ["aria-busy", "data-stale"]) answer().removeAttribute(name);
+    showUnloaded($section, false);
     bar.soon();
     speak(reply);
   }
@@ -187,7 +207,7 @@ function startWorked($section) {
       write(fresh, new Set([...slow(), ...[...$answer.children].filter(outOfSight)]));
     }
     speak(reply);
-    resting = setTimeout(() => showAnswer(ask(read(), unfolded())), SETTLES_AFTER_MS);
+    resting = setTimeout(settle, SETTLES_AFTER_MS);
   }
 
   /** An answer that is shown in the next frame, once the browser has laid out the field itself. @type {Worked|null} */
@@ -204,15 +224,33 @@ function startWorked($section) {
   /** The answer with nothing left out: for paper. */
   function answerWhole() {
     if (!bare) return;
+    if (!haveParts(FOLDED)) { settle(); return readyPaper(answerWhole); }
+    const reply = ask(read(), null);
+    if (!reply) return;
     bare = false;
-    showAnswer(ask(read(), null));
+    showAnswer(reply);
   }
+
+  /** Parts of the core for what is folded on the screen and whole on paper. */
+  const FOLDED = ["doubt", "chain"];
+  /** A browser does not wait for them when it prints: they are fetched when somebody may be about to. @param {() => void} act */
+  const readyPaper = (act) => { if (bare) withParts(FOLDED, act); };
+  /** @param {KeyboardEvent} event */
+  function printing(event) {
+    if (!(event.ctrlKey || event.metaKey) || event.key !== "p" || haveParts(FOLDED) || !bare) return;
+    event.preventDefault();
+    withParts(FOLDED, () => print(), () => print());
+  }
+
+  /** The whole form again: at once, or when the part of the core that makes it has come. @param {() => void} act */
+  const anew = (act) => fetchParts(["form"], act);
 
   /** The whole form again: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
   function showAll(pairs, focus = []) {
     const unfoldedForm = form().querySelector("details[open]") !== null;
-    bare = false;
-    const reply = ask(pairs, null, false);
+    bare = !haveParts(FOLDED);
+    const reply = ask(pairs, bare ? [...unfolded(), "more", "more-steps", "results", "sources", "steps"] : null, false, false, () => showAll(pairs, focus));
+    if (!reply) return;
     form().replaceWith(elementOf(reply.form));
     noted = "";
     if (unfoldedForm) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
@@ -279,8 +317,10 @@ function startWorked($section) {
   function applyAddress() {
     const params = numbersInAddress($section.id);
     if (!params) return;
-    units = params.get("units") === "metric" ? "metric" : "us";
-    showOpened([...params].filter(([name]) => name !== "units"));
+    anew(() => {
+      units = params.get("units") === "metric" ? "metric" : "us";
+      showOpened([...params].filter(([name]) => name !== "units"));
+    });
     $section.scrollIntoView();
   }
 
@@ -302,7 +342,11 @@ function startWorked($section) {
   /** What the page was published with: numbers kept for another version of it are not put back. */
   const from = JSON.stringify([lessonUnits, lesson]);
 
+  /** Whether kept numbers wait for the form that they are put back into. */
+  let returning = false;
+
   function keepTyped() {
+    if (returning) return;
     const pairs = read();
     typed.write(JSON.stringify([units, pairs]) === from ? null : { from, units, pairs });
   }
@@ -312,8 +356,12 @@ function startWorked($section) {
     const kept = typed.read();
     if (!kept || $section.dataset.typed || numbersInAddress($section.id)) return;
     if (kept.from !== from) { typed.write(null); return; }
-    units = kept.units === "metric" ? "metric" : "us";
-    showOpened(kept.pairs);
+    returning = true;
+    anew(() => {
+      returning = false;
+      units = kept.units === "metric" ? "metric" : "us";
+      showOpened(kept.pairs);
+    });
   }
 
   for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
@@ -322,7 +370,8 @@ function startWorked($section) {
   /** A fold's heading is clicked: what the browser is about to do is remembered now, since its own event may come after the next key. @param {HTMLDetailsElement} $fold */
   const turn = ($fold) => {
     const opens = !$fold.open;
-    if ($fold.childElementCount < 2 || answer().hasAttribute("aria-busy")) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
+    const reply = ($fold.childElementCount < 2 || answer().hasAttribute("aria-busy")) && ask(read(), [...unfolded(), foldOf($fold)]);
+    if (reply) showAnswer(reply);
     remember($fold, opens);
   };
   $section.addEventListener("toggle", ({ target }) => {
@@ -341,18 +390,22 @@ function startWorked($section) {
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
     if (chore === "add" || chore === "drop" || chore === "units") leaveAddress();
-    if (chore === "add") addRow(group, fields);
-    if (chore === "drop") dropRow(row);
-    if (chore === "units") switchUnits(wanted);
+    if (chore === "add") anew(() => addRow(group, fields));
+    if (chore === "drop") anew(() => dropRow(row));
+    if (chore === "units") anew(() => switchUnits(wanted));
     if (chore === "link") putInAddress($section, new URLSearchParams([...read(), ["units", units]]));
     if (chore === "reset") {
-      units = lessonUnits;
       leaveAddress();
-      showAll(lesson, ['[data-do="reset"]']);
-      if (keeps) keepTyped();
+      anew(() => {
+        units = lessonUnits;
+        showAll(lesson, ['[data-do="reset"]']);
+        if (keeps) keepTyped();
+      });
     }
   });
   addEventListener("beforeprint", answerWhole);
+  addEventListener("keydown", printing);
+  addEventListener("blur", () => readyPaper(() => {}));
   matchMedia("print").addEventListener("change", answerWhole);
   addEventListener("hashchange", applyAddress);
   // A browser may put typed numbers back when a page is returned to; the answer must be theirs.
@@ -368,13 +421,16 @@ function startWorked($section) {
   }
   // The browser readies code as it first runs; better while a finger is on its way than at the first key. So an answer of
   // other numbers, which is not on the page, becomes the present one.
-  setTimeout(() => {
-    ask(read(), [], true, true);
-    const { answer: html } = ask(read(), null);
+  function warm() {
+    const brief = ask(read(), [], true, true, warm);
+    const reply = brief && ask(read(), unfolded(), true, false, warm);
+    if (!reply) return;
+    const html = reply.answer;
     const [zeros, fresh] = [html.replace(/\d/g, "0"), piecesOf(html)];
     change(elementOf(zeros), piecesOf(zeros), fresh);
     bar.follow($section, fresh);
     written = written || piecesOf(answer().outerHTML);
-  });
+  }
+  setTimeout(warm);
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }

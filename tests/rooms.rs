@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 /// The core's rooms, lowest first.
 const CORE: &[&str] = &[
+    "fitted",
     "text",
     "quantity",
     "working",

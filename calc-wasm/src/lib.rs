@@ -4,8 +4,8 @@
 //! The rooms are in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
-//! text → quantity → working → calculation → calculators → uncertainty → mistakes → card → words → question → reading →
-//! learning → page → doors
+//! fitted → text → quantity → working → calculation → calculators → uncertainty → mistakes → card → words → question →
+//! reading → learning → page → doors
 //! ```
 //!
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalog handed in.
@@ -15,6 +15,7 @@ pub mod calculation;
 pub mod calculators;
 pub mod card;
 pub mod doors;
+pub(crate) mod fitted;
 pub mod learning;
 pub mod mistakes;
 pub mod page;

@@ -116,10 +116,9 @@ pub(super) fn asset_paths() -> Vec<String> {
 /// Parts of the core that pages name and that are missing: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_part_names().collect();
-    let named = CALCULATORS
-        .iter()
-        .map(|calculator| calculator.id)
-        .chain(["sheet", "practice", CARD, "learning", "log", "reading"]);
+    let named = CALCULATORS.iter().map(|calculator| calculator.id).chain([
+        "sheet", "typing", "problems", "form", "doubt", "chain", "practice", CARD, "learning", "log", "reading",
+    ]);
     named.filter(|name| !built.contains(name)).collect()
 }
 

@@ -34,9 +34,10 @@ pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
     files
 }
 
-/// As much of a key as decides its files: the first word, and of a mistake the second as well.
+/// As much of a key as decides its files: the first word, and of a few the second as well.
 fn beginning(key: &str) -> &str {
-    let words = if key.starts_with("mistake.") { 2 } else { 1 };
+    let two = ["mistake.", "uncertainty.", "chain."].iter().any(|first| key.starts_with(first));
+    let words = if two { 2 } else { 1 };
     key.match_indices('.').nth(words - 1).map_or(key, |(end, _)| &key[..end])
 }
 
@@ -46,8 +47,19 @@ fn files_of(key: &str) -> Vec<String> {
     let (first, second) = (words.next().unwrap_or(key), words.next().unwrap_or_default());
     let mut files = match first {
         "site" | "desk" | "learn" | "search" | "kept" | "terminal" => return Vec::new(),
-        "score" => vec!["practice".to_owned()],
-        "uncertainty" => vec!["sheet".to_owned()],
+        "score" | "practice" => vec!["practice".to_owned()],
+        // What the line says that unfolds and what a name takes, the fields for it in the form, and all the rest.
+        "uncertainty" if matches!(second, "short" | "short-fine" | "short-of" | "as-given" | "of") => {
+            vec!["sheet".to_owned()]
+        }
+        "uncertainty" if second.starts_with("form") => vec!["form".to_owned()],
+        "uncertainty" => vec!["doubt".to_owned()],
+        // A heading, folded or not.
+        "chain" if second == "title" => vec![CORE.to_owned()],
+        "chain" | "unit" => vec!["chain".to_owned()],
+        "problem" => vec!["problems".to_owned()],
+        "kind" => vec!["problems".to_owned(), "practice".to_owned()],
+        "hint" => vec!["form".to_owned()],
         "mistake" => match mistakes::all().find(|mistake| mistake.id == second) {
             Some(mistake) => mistaken(mistake).map(|id| format!("mistakes-{id}")).collect(),
             None => vec!["practice".to_owned()],

@@ -8,6 +8,8 @@ import { loadCore, phrasesOf } from "./core.mjs";
 import { PAGES, SITE } from "./site.mjs";
 import { EXAMPLES, ready } from "./worked.mjs";
 
+/* global needParts */
+
 /** A browser takes some 200 changes of a page's address in ten seconds, and drops any beyond that. */
 const AT_ONCE = 150;
 
@@ -73,6 +75,8 @@ async function askPage(example, cases) {
   let shown;
   await open(example.url, async (page) => {
     await ready(page, example.selector);
+    // What a page fetches when it is first needed is there from the first case on.
+    await page.evaluate(() => needParts(["typing", "problems", "form", "doubt", "chain"]));
     const unfolded = await page.locator(`${example.selector} .tk-answer details[open]`).evaluateAll(($all) => $all.map(($fold) => $fold.dataset.fold));
     const asked = cases.map((one) => {
       // What the page asks with, as its markup says.

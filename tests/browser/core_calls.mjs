@@ -22,7 +22,7 @@ const browser = await chromium.launch({
 });
 const page = await browser.newPage();
 await page.goto(pathToFileURL(resolve(join(site, "work", `${calls[0].calculator}.html`))).href);
-await page.evaluate((parts) => needParts(parts), ["sheet", ...calls.map(({ calculator }) => calculator)]);
+await page.evaluate((parts) => needParts(parts), ["sheet", "typing", "problems", "form", "doubt", "chain", ...calls.map(({ calculator }) => calculator)]);
 for (const { calculator, pairs } of calls) {
   const options = { name: "measured", units: "us", title: "Measured" };
   const { answered, time } = await page.evaluate(timed, [calculator, JSON.stringify(pairs), JSON.stringify(options)]);

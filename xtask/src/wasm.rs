@@ -174,8 +174,8 @@ fn binding(glue: &str) -> Result<String, String> {
     Ok(OWN.replace("DOORS", &doors.join(" ")))
 }
 
-/// The parts that the core is split into: one for each calculator, the worked example's sheet, practice and the
-/// calibration card; and the answers as data, which no page loads.
+/// The parts that the core is split into: one for each calculator; the worked example's sheet, and what it needs only now
+/// and then (`fitted/mod.rs`); practice and the calibration card; and the answers as data, which no page loads.
 fn parts() -> Vec<Part> {
     let part = |name: &str, doors: &'static [&'static str], owns: &[&str], over: &'static [&'static str]| Part {
         name: name.to_owned(),
@@ -188,16 +188,36 @@ fn parts() -> Vec<Part> {
         let declaration = format!("calculators::{}::CALCULATOR", known.id.replace('-', "_"));
         part(known.id, &[], &[&declaration], &[])
     });
-    let card_over = &["sheet", "application-rate", "tank-mix"];
+    let card_over = &["sheet", "typing", "problems", "form", "doubt", "chain", "application-rate", "tank-mix"];
+    let typing = &[
+        "quantity::compound::",
+        "quantity::spelling::",
+        "quantity::tokens::",
+        "quantity::typed::apart_",
+        "quantity::typed::sum",
+        "quantity::typed::taken_apart",
+    ];
+    // Nearly every page loads the sheet, and what a worked example loads when it first needs it comes after that: copies
+    // of what they share would be loaded twice.
+    let once = |name, doors, owns, over| Part { copies: false, ..part(name, doors, owns, over) };
     let others = [
-        // Nearly every page loads it: a copy of what it shares would be loaded twice.
-        Part { copies: false, ..part("sheet", &["worked", "switch_units"], &[], &[]) },
-        part("practice", &["choices", "draw_at", "pose", "practice", "score"], &[], &[]),
+        once("sheet", &["worked"], &[], &[]),
+        once("typing", &[], typing, &[]),
+        once("problems", &[], &["words::say::problem::"], &["sheet"]),
+        once("form", &["switch_units"], &["page::worked::form::"], &["sheet"]),
+        once("doubt", &[], &["page::worked::doubt::"], &["sheet"]),
+        once("chain", &[], &["page::worked::chain::"], &[]),
+        part("practice", &["choices", "draw_at", "pose", "practice", "score"], &[], &["typing", "chain"]),
         part("card", &["cards"], &["card::", "page::card::", "doors::cards::"], card_over),
         part("learning", &["learning"], &["learning::", "doors::learning::"], &[]),
-        part("reading", &["reading"], &["reading::", "page::reading::", "doors::reading::"], &["practice"]),
-        part("log", &["log"], &["uncertainty::chart::", "doors::log::"], &[]),
-        part("data", &["work_json"], &[], &["sheet", "practice"]),
+        part(
+            "reading",
+            &["reading"],
+            &["reading::", "page::reading::", "doors::reading::"],
+            &["practice", "typing", "chain"],
+        ),
+        part("log", &["log"], &["uncertainty::chart::", "doors::log::"], &["typing"]),
+        part("data", &["work_json"], &[], &["sheet", "practice", "typing", "problems", "form", "doubt", "chain"]),
     ];
     calculators.chain(others).collect()
 }

@@ -6,7 +6,6 @@ pub mod budget;
 mod check;
 pub mod declare;
 pub mod drawing;
-pub(crate) mod fitted;
 pub mod handles;
 pub mod inputs;
 pub mod label;

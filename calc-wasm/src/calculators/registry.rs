@@ -1,8 +1,8 @@
 //! Every calculator, one line each, in the order in which pages list them.
 
 use crate::calculation::declare::Calculator;
-use crate::calculation::fitted;
 use crate::calculators as all;
+use crate::fitted;
 
 /// Every calculator.
 pub static CALCULATORS: &[&Calculator] = &[

@@ -30,6 +30,11 @@ fn message(text: &str, most: usize) -> Result<Option<Value>, String> {
     if text.len() > most { Err(error(TOO_LONG)) } else { Ok(Value::read(text)) }
 }
 
+/// An object that names the parts of the core without which there is no answer.
+fn needs(parts: &[&str]) -> String {
+    map(vec![("needs", Value::List(parts.iter().map(|part| Value::from(*part)).collect()))]).line()
+}
+
 /// An object that says what went wrong; only a developer sees it.
 pub(crate) fn error(text: &str) -> String {
     map(vec![("error", Value::from(text))]).line()

@@ -3,10 +3,10 @@
 use super::notation::as_typed;
 use super::{LONGEST, TOO_LONG, error, message};
 use crate::calculation::declare::Calculator;
-use crate::calculation::fitted;
 use crate::calculation::inputs::{MOST_INPUTS, RawInputs};
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
+use crate::fitted;
 use crate::page::worked::Show;
 use crate::quantity::unit::Unit;
 use crate::text::json::{Value, pairs_of};

@@ -16,6 +16,15 @@ pub(crate) struct Spelled {
     pub(crate) bare_ounces: bool,
 }
 
+/// The unit that a text spells, and nothing besides.
+#[inline(never)]
+pub(crate) fn alone(text: &str) -> Option<Unit> {
+    let tokens = crate::quantity::tokens::tokens(text).ok()?;
+    // Of `1000 ft2` the number is the unit's own; of `fl oz/5 gal` it would have to go somewhere.
+    let spelled = spelled(&tokens, 0, false)?;
+    (spelled.times == 1.0).then_some(spelled.unit)
+}
+
 /// How often a text may be read otherwise: `m` as meter, minute or thousand.
 pub(crate) const READINGS: usize = 3;
 

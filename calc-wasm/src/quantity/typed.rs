@@ -3,6 +3,7 @@
 //!
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
+use crate::fitted::{self, Extra};
 pub use crate::quantity::compound::Side;
 use crate::quantity::compound::{NumberWithUnit, Whole, cut, unknown, watch, whole};
 use crate::quantity::kind::Kind;
@@ -68,7 +69,11 @@ pub fn read(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misrea
     if let Some(typed) = plainly(text, kind) {
         return Ok(typed);
     }
-    taken_apart(text, kind, bare)
+    if text.is_empty() {
+        return Err(Misread::Empty);
+    }
+    // What is said here in its place is thrown away.
+    if fitted::has(Extra::Typing) { taken_apart(text, kind, bare) } else { Err(Misread::Empty) }
 }
 
 /// What nearly every text is, read at once: `186 fl oz`, a plain number and a unit to the letter; or a bare number
@@ -103,6 +108,8 @@ fn number_and_unit(text: &str) -> Option<(f64, Unit)> {
     Some((read_decimal(&text[..end])?, unit))
 }
 
+/// A quantity out of its tokens; in the browser, of a part that comes with the first text that needs it.
+#[inline(never)]
 fn taken_apart(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misread> {
     let tokens = cut(text)?;
     if kind == Kind::Time
@@ -132,6 +139,7 @@ pub(crate) struct Sum {
 }
 
 /// Adds the parts of a text up.
+#[inline(never)]
 pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, free: bool) -> Result<Sum, Misread> {
     let mut total: Option<Sum> = None;
     let mut prime = false;
@@ -213,6 +221,11 @@ pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
     if !text.contains(['o', 'O']) || plainly(text, kind).is_some() {
         return false;
     }
+    fitted::has(Extra::Typing) && apart_took_fluid_ounces(text, kind)
+}
+
+#[inline(never)]
+fn apart_took_fluid_ounces(text: &str, kind: Kind) -> bool {
     let Ok(tokens) = cut(text) else { return false };
     whole(&tokens).and_then(|whole| sum(text, &whole, kind, None, false)).is_ok_and(|sum| sum.ounces)
 }
@@ -239,6 +252,11 @@ pub fn small_part(text: &str) -> Option<f64> {
     if number_and_unit(text).is_some() {
         return None;
     }
+    if fitted::has(Extra::Typing) { apart_small_part(text) } else { None }
+}
+
+#[inline(never)]
+fn apart_small_part(text: &str) -> Option<f64> {
     let tokens = cut(text).ok()?;
     if let Some(seconds) = watch(text, &tokens) {
         return seconds.ok().map(|(_, small)| small);

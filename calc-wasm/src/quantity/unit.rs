@@ -1,5 +1,6 @@
 //! A unit of measure: a product of table rows, such as `gal/1000 ft2`.
 
+use crate::fitted::{self, Extra};
 use crate::quantity::system::System;
 use crate::quantity::units::{ATOMS, Atom, Dim, atom, find, index_of};
 
@@ -142,13 +143,18 @@ impl Unit {
         if text.len() > crate::quantity::typed::LONGEST {
             return None;
         }
-        if let Some(row) = find(text.trim()) {
+        let text = text.trim();
+        if text.is_empty() {
+            return None;
+        }
+        if let Some(row) = find(text) {
             return Some(Unit::none().with(row, 1));
         }
-        let tokens = crate::quantity::tokens::tokens(text).ok()?;
-        // Of `1000 ft2` the number is the unit's own; of `fl oz/5 gal` it would have to go somewhere.
-        let spelled = crate::quantity::spelling::spelled(&tokens, 0, false)?;
-        (spelled.times == 1.0).then_some(spelled.unit)
+        // Pounds on a square inch are a pressure.
+        if let Some(unit) = Unit::written(text).filter(|unit| *unit != unit!("lb/in2")) {
+            return Some(unit);
+        }
+        if fitted::has(Extra::Typing) { crate::quantity::spelling::alone(text) } else { None }
     }
 
     /// This unit with one more part; a ninth, which no formula of the trade has, is left out.
@@ -361,6 +367,11 @@ mod tests {
                     // Pounds on a square inch are a pressure.
                     let read = if text.starts_with("lb/in") { unit!("psi") } else { unit };
                     assert!(matches!(Unit::parse(&text), Some(own) if own == unit || own == read), "{text}");
+                    assert_eq!(
+                        Unit::parse(&text),
+                        crate::quantity::spelling::alone(&text),
+                        "{text}, to the letter or not"
+                    );
                 }
             }
         }

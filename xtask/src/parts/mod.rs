@@ -6,7 +6,7 @@
 //! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a
 //! part goes through such a slot. A function that a few calculators need is copied into each of their parts. A
 //! declaration whose part is not loaded would read as zeros: the core asks for none before its part has registered
-//! itself (`calculation/fitted.rs`).
+//! itself (`fitted/mod.rs`).
 
 mod check;
 mod cut;

@@ -5,6 +5,7 @@ use super::results::Results;
 use super::{Options, Show, fold};
 use crate::calculation::declare::{Calculator, Source};
 use crate::calculation::worked::Worked;
+use crate::fitted::{self, Extra};
 use crate::page::drawing;
 use crate::text::escape::{html, markup};
 use crate::text::texts::joined;
@@ -60,7 +61,9 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         let unseen = |step: &Step| cancels(&numbers(step));
         if some_cancel(&shown) || if reading { &ordered } else { following }.iter().any(|step| unseen(step)) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-                chains(out, worked, &lines(ordered.iter().copied()), phrases);
+                if fitted::has(Extra::Chain) {
+                    chains(out, worked, &lines(ordered.iter().copied()), phrases);
+                }
             });
         }
         results.rest(out, options, reading);
@@ -136,7 +139,9 @@ pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String 
     list(&mut out, worked, steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
     if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, steps, phrases);
+            if fitted::has(Extra::Chain) {
+                chains(out, worked, steps, phrases);
+            }
         });
     }
     out

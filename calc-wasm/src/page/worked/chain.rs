@@ -13,6 +13,7 @@ use crate::working::line::Line;
 use crate::working::record::Step;
 
 /// Every step in which a unit cancels: its formula in words, and its factors; `steps` are all of them, for their numbers.
+#[inline(never)]
 pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[(&Step, Line)], phrases: &Phrases) {
     out.push_str("<ol class=\"tk-chains\">\n");
     for (index, (step, numbers)) in steps.iter().enumerate() {

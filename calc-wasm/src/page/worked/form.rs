@@ -23,6 +23,7 @@ pub(super) struct Form<'a> {
 }
 
 /// The whole form element.
+#[inline(never)]
 pub(super) fn form(
     calculator: &'static Calculator,
     given: &RawInputs,

@@ -6,6 +6,7 @@
 mod answer;
 mod chain;
 mod choices;
+mod doubt;
 mod form;
 mod read_to;
 mod results;
@@ -16,6 +17,7 @@ use crate::calculation::declare::{Calculator, Face, FormItem};
 use crate::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use crate::calculation::worked::Worked;
 use crate::card::{NO_RUN, work_card};
+use crate::fitted::{self, Extra};
 use crate::page::card;
 use crate::text::escape::{html, markup};
 use crate::text::texts::joined;
@@ -94,6 +96,13 @@ pub struct Fragment {
     pub spoken: String,
 }
 
+impl Fragment {
+    /// What is answered while a part is missing, and thrown away by the door.
+    fn nothing() -> Fragment {
+        Fragment { form: String::new(), answer: String::new(), notes: Notes::default(), spoken: String::new() }
+    }
+}
+
 /// The messages next to single fields.
 #[derive(Debug, Default)]
 pub struct Notes {
@@ -124,6 +133,9 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Face::Results => work(calculator, given, options.system),
         Face::Card => work_card(given, options.system),
     };
+    if fitted::any_missed() {
+        return Fragment::nothing();
+    }
     match worked {
         Ok(worked) => {
             let notes = Notes { errors: Vec::new(), unusual: unusual(&worked) };
@@ -161,7 +173,11 @@ fn form(
     options: &Options,
     phrases: &Phrases,
 ) -> String {
-    if options.formed { String::new() } else { form::form(calculator, given, notes, options, phrases) }
+    if options.formed || !fitted::has(Extra::Form) {
+        String::new()
+    } else {
+        form::form(calculator, given, notes, options, phrases)
+    }
 }
 
 /// The inputs and groups that are open in a form where nobody says which: those that something is given for.
@@ -296,6 +312,9 @@ fn texts(
     system: System,
     phrases: &Phrases,
 ) -> Vec<(String, String)> {
+    if !problems.is_empty() && !fitted::has(Extra::Problems) {
+        return Vec::new();
+    }
     problems.iter().map(|problem| (problem.about.clone(), say::problem(calculator, problem, system, phrases))).collect()
 }
 

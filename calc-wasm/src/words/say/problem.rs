@@ -29,6 +29,7 @@ fn named(kind: &str, system: System, phrases: &Phrases) -> String {
 }
 
 /// What is wrong with an input, and what to write instead.
+#[inline(never)]
 pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
     let flat = problem.about.as_str();
     let example = example_of(calculator, flat, system, phrases);
