@@ -161,7 +161,7 @@ async function nothing() {
   const rows = await Promise.all(ways.map(async (/** @type {[string, string]} */ [name, words]) => ((await isKept(name)) ? `<li><a href="${plain(addressOf(name))}">${plain(words)}</a></li>` : "")));
   const list = rows.join("") && `<p>${plain(saved)}</p><ul>${rows.join("")}</ul>`;
   const head = `<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>${plain(title)} · ${plain(KEPT.title)}</title><style>${style}</style>`;
-  const body = `<header>${plain(KEPT.company)} · ${plain(KEPT.title)}</header><main><h1>${plain(title)}</h1><p>${plain(help)}</p><p><a href="">${plain(again)}</a></p>${list}</main>`;
+  const body = `<header><span class="tk-cover__company">${plain(KEPT.company)}</span> · <span class="tk-cover__title">${plain(KEPT.title)}</span></header><main><h1>${plain(title)}</h1><p>${plain(help)}</p><p><a href="">${plain(again)}</a></p>${list}</main>`;
   const headers = { "content-type": KINDS.html, "content-security-policy": "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'" };
   return new Response(`<!doctype html>\n<html lang="${KEPT.language}"><head>${head}</head><body>${body}</body></html>`, { status: 503, headers });
 }
