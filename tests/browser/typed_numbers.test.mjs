@@ -36,6 +36,8 @@ describe("after a reload", () => {
       await ready(page, OWN.selector);
       const printed = await mainNumbers(page, OWN.selector);
       await page.locator(`${OWN.selector} [data-do="units"]:visible`).click();
+      // The form in other units is fetched when it is first needed.
+      await page.locator(`${OWN.selector}[data-units="metric"]`).waitFor();
       await page.reload();
       await started(page, OWN.selector);
       assert.equal(await page.locator(OWN.selector).getAttribute("data-units"), "metric");
