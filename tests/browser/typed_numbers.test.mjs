@@ -21,6 +21,8 @@ describe("after a reload", () => {
         const before = await rows();
         await type(page, volume(page, selector), "123");
         await page.locator(`${selector} [data-do="add"][data-group="catch"]`).click();
+        // The form with another row is fetched when it is first needed.
+        await page.locator(`${selector} [data-group="catch"] tbody.tk-rows__row`).nth(before).waitFor({ state: "attached" });
         const answer = await page.locator(`${selector} [data-part="answer"] [data-result]`).first().innerText();
         await page.reload();
         await started(page, selector);
