@@ -54,6 +54,7 @@ describe("worked examples and calculators", () => {
           await look(`every number is “${typed}”`);
         }
         for (const $button of await part.locator('[data-do="add"]:visible').all()) await $button.click();
+        await whole(page);
         await look("rows added");
         await page.locator('[data-do="units"][data-units="metric"]').first().evaluate(($button) => $button.click());
         await whole(page);

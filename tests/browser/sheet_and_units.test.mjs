@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { after, describe, test } from "node:test";
 import { PHONE, open } from "./browser.mjs";
 import { PAGES, diskUrl } from "./site.mjs";
-import { ONE_OF_EACH, ready, type } from "./worked.mjs";
+import { ONE_OF_EACH, ready, type, whole } from "./worked.mjs";
 
 describe("the formula sheet for an exam", () => {
   const folder = mkdtempSync(join(tmpdir(), "tankside-sheet-"));
@@ -43,10 +43,12 @@ describe("a switch of units", () => {
         const before = await numbers();
         const unlike = (some) => some.some((text, at) => text !== before[at]);
         await page.locator(`${selector} [data-do="units"]:visible`).click();
+        await whole(page);
         const there = await numbers();
         for (const text of there) assert.ok(text.replace(/[^\d]/g, "").replace(/^0+|0+$/g, "").length <= 4, `${text} of ${there}`);
         assert.equal(await page.locator(`${selector} [data-role="rounded"]`).isVisible(), unlike(there), `${before} and ${there}`);
         await page.locator(`${selector} [data-do="units"]:visible`).click();
+        await whole(page);
         assert.deepEqual(await numbers(), before);
         assert.ok(!await page.locator(`${selector} [data-role="rounded"]`).isVisible(), "what comes back is not round");
       });
@@ -62,6 +64,7 @@ test("link, units, link, units, reset: one message at a time, under the buttons"
     const roles = [];
     for (const chore of ["link", "units", "link", "units", "reset"]) {
       await page.locator(`${selector} [data-do="${chore}"]:visible`).click();
+      await whole(page);
       if (chore === "link") await page.locator(`${selector} :is([data-role="link-copied"], [data-role="link-note"]):visible`).waitFor();
       roles.push((await said.evaluateAll(($all) => $all.map(($one) => $one.dataset.role.split("-")[0]))).join(" and "));
     }
