@@ -70,8 +70,16 @@ pub const COMMANDS: &[CommandEntry] = &[
     manual::ENTRY,
 ];
 
-/// The whole command line.
+/// The whole command line, with its help.
 pub fn command() -> Command {
+    let with_help = |entry: &CommandEntry, declared: Command| {
+        declared.after_help(help::examples(entry)).override_help(help::of(entry))
+    };
+    declared(with_help).override_help(help::overview())
+}
+
+/// The whole command line; `finished` is what is left to do for each command.
+fn declared(finished: impl Fn(&CommandEntry, Command) -> Command) -> Command {
     let mut all = Command::new("tankside")
         .about("turn a folder of lessons and questions into a training site on sprayer calibration")
         .version(env!("CARGO_PKG_VERSION"))
@@ -84,10 +92,9 @@ pub fn command() -> Command {
         .arg(Arg::new("version").long("version").short('V').action(ArgAction::Version).help("print the version"));
     for entry in COMMANDS {
         let declared = (entry.declare)(Command::new(entry.name).disable_help_flag(true).arg(help_flag()));
-        let declared = declared.after_help(help::examples(entry)).override_help(help::of(entry));
-        all = all.subcommand(declared);
+        all = all.subcommand(finished(entry, declared));
     }
-    all.override_help(help::overview())
+    all
 }
 
 fn help_flag() -> Arg {
@@ -97,7 +104,9 @@ fn help_flag() -> Arg {
 /// Takes the words of a command line and does what they ask for.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let words: Vec<OsString> = words.into_iter().collect();
-    let matches = match command().try_get_matches_from(&words) {
+    // The help of all commands takes a millisecond to write, and few ask for it.
+    let understood = declared(|_, command| command).try_get_matches_from(&words);
+    let matches = match understood.or_else(|_| command().try_get_matches_from(&words)) {
         Ok(matches) => matches,
         Err(fault) => return misread::answer(&fault, &words),
     };
