@@ -9,8 +9,17 @@ use std::sync::mpsc::{SyncSender, TrySendError, sync_channel};
 use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 
-/// After how many bytes the disk is asked again. Most courses have fewer, and are on the disk in one go.
+/// After how many bytes the disk is asked first: by then there is something to do, and with a thousand lessons most is
+/// still to come. Smaller courses are on the disk in one go.
+const FIRST: u64 = 4 * 1024 * 1024;
+/// After how many more it is asked again, once there are so many; before that, whenever they have doubled.
 const STEP: u64 = 32 * 1024 * 1024;
+
+/// How often the disk has been asked when so many bytes are written.
+fn asked(bytes: u64) -> u64 {
+    let doubled = (bytes.min(STEP) / FIRST).checked_ilog2().map_or(0, |times| 1 + u64::from(times));
+    doubled + (bytes / STEP).saturating_sub(1)
+}
 
 /// Writes ahead to the disk from a thread of its own, which begins with the first step.
 #[derive(Debug, Default)]
@@ -29,7 +38,7 @@ impl Ahead {
     /// So many bytes more were written to files of `folder`.
     pub(super) fn wrote(&self, folder: &Path, bytes: u64) {
         let before = self.bytes.fetch_add(bytes, Ordering::Relaxed);
-        if before / STEP == (before + bytes) / STEP || cfg!(not(target_os = "linux")) {
+        if asked(before) == asked(before + bytes) || cfg!(not(target_os = "linux")) {
             return;
         }
         let mut worker = self.worker.lock().unwrap_or_else(PoisonError::into_inner);
@@ -85,9 +94,17 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_disk_is_asked_more_often_at_first() {
+        let megabytes = |asked_at: &[u64]| asked_at.iter().map(|at| at * 1024 * 1024).collect::<Vec<_>>();
+        let all = (1..=160).map(|at| at * 1024 * 1024).filter(|at| asked(at - 1) < asked(*at)).collect::<Vec<_>>();
+        assert_eq!(all, megabytes(&[4, 8, 16, 32, 64, 96, 128, 160]));
+        assert_eq!((asked(0), asked(all[3]), asked(all[7])), (0, 4, 8));
+    }
+
+    #[test]
     fn a_step_begins_the_work_and_a_folder_that_is_gone_ends_it_quietly() {
         let ahead = Ahead::default();
-        ahead.wrote(&std::env::temp_dir(), STEP - 1);
+        ahead.wrote(&std::env::temp_dir(), FIRST - 1);
         assert!(ahead.worker.lock().expect("no thread panicked").is_none(), "a small site needs none");
         ahead.wrote(&std::env::temp_dir(), 2);
         assert_eq!(ahead.worker.lock().expect("as above").is_some(), cfg!(target_os = "linux"));
