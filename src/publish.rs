@@ -9,6 +9,7 @@ use crate::progress::Progress;
 use crate::proof::dangers;
 use crate::site::{Listed, Outgoing, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, WrittenFile, look};
+use std::panic::resume_unwind;
 use std::thread;
 
 /// What was published.
@@ -90,18 +91,18 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         // What could not be written is reported when the site is finished.
         let _ = staging.write(WORKER, worker.script.as_bytes());
     }
-    drop(site);
     let (id, title) = (course.settings.id.clone(), course.settings.title.clone());
     let (lessons, drafts) = (course.lessons.len(), course.drafts.iter().cloned().collect());
     let banks = course.banks_placed().len() + course.banks_by_themselves().count();
-    let finished = thread::scope(|scope| {
-        // Letting go of thousands of lessons takes a while, and meanwhile others wait for the disk.
-        let gone = move || drop(course);
-        if threads() > 1 {
-            scope.spawn(gone);
-        }
+    let finished = if threads() > 1 {
+        let finishing = thread::spawn(move || staging.finish());
+        // Letting go of thousands of lessons takes a while, and meanwhile the other thread waits for the disk.
+        drop(site);
+        drop(course);
+        finishing.join().unwrap_or_else(|panic| resume_unwind(panic))
+    } else {
         staging.finish()
-    });
+    };
     match finished {
         Ok(written) => (Some(Published { id, title, lessons, banks, drafts, need_signal, written }), problems),
         Err(problem) => stopped(problems, problem),

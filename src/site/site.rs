@@ -128,7 +128,9 @@ impl Site<'_> {
     /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Outgoing<'_>) -> bool + Sync) -> Problems {
         let is_search = |index: &usize| matches!(self.paths[*index].1, Maker::Search);
-        let numbered: Vec<usize> = (0..self.paths.len()).filter(|index| !is_search(index)).collect();
+        let mut numbered: Vec<usize> = (0..self.paths.len()).filter(|index| !is_search(index)).collect();
+        // A lesson takes a moment, and one of the others as long as a hundred of them: none is left to wait for at the end.
+        numbered.sort_by_key(|index| matches!(self.paths[*index].1, Maker::Lesson(_)));
         let wanted = AtomicBool::new(true);
         // Earlier pages are still made, so that what is reported does not depend on which thread came first.
         let endless = AtomicUsize::new(usize::MAX);
@@ -168,7 +170,9 @@ impl Site<'_> {
                     around();
                 });
             }
-            for_each(&numbered, threads(), one)
+            let mut failed = for_each(&numbered, threads(), one);
+            failed.sort_by_key(|(index, _)| *index);
+            failed
         });
         if failed.is_empty() && wanted.load(Ordering::Relaxed) {
             let rest = sections.end();
