@@ -7,7 +7,7 @@ use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 use tankside_calc::words::phrases::Phrases;
 
 #[derive(Deserialize)]
@@ -28,8 +28,13 @@ pub fn first_language() -> String {
 
 /// The phrases of the stock course's language, which lacks none.
 pub fn first_phrases() -> &'static Phrases {
-    static FIRST: OnceLock<Phrases> = OnceLock::new();
-    FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
+    first_phrases_shared()
+}
+
+/// The same for a course that has no others, without a copy of all of them.
+pub fn first_phrases_shared() -> &'static Arc<Phrases> {
+    static FIRST: OnceLock<Arc<Phrases>> = OnceLock::new();
+    FIRST.get_or_init(|| Arc::new(phrases(&first_language()).ok().flatten().unwrap_or_default()))
 }
 
 /// Reads what every course needs of the stock, so that it is there when it is asked for.

@@ -81,7 +81,7 @@ fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Res
     let mut course = Course {
         source,
         settings,
-        phrases: Arc::new(phrases),
+        phrases,
         cautions: Arc::new(cautions),
         terms: Arc::new(terms),
         lessons: Vec::new(),

@@ -1,6 +1,7 @@
 //! The words of a course: stock phrases, cautions and terms, with the course's own.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::limits::{self, LimitWords};
 use crate::catalogue::{self, StockCaution, Term};
@@ -13,10 +14,10 @@ use tankside_calc::words::phrases::Phrases;
 const NAMED: usize = 3;
 
 /// The phrases of the course's language; without any, the stock's, so that the lessons are still checked.
-pub(super) fn phrases(source: &Source, language: &str, own: &Own, problems: &mut Problems) -> Phrases {
-    let first = catalogue::first_phrases();
+pub(super) fn phrases(source: &Source, language: &str, own: &Own, problems: &mut Problems) -> Arc<Phrases> {
+    let first = catalogue::first_phrases_shared();
     if language == catalogue::first_language() && own.phrases.is_none() {
-        return first.clone();
+        return Arc::clone(first);
     }
     let stock = readable(catalogue::phrases(language), problems);
     let pairs = |phrases: &Phrases| -> BTreeMap<String, String> {
@@ -30,11 +31,11 @@ pub(super) fn phrases(source: &Source, language: &str, own: &Own, problems: &mut
         }
         (None, None) => {
             unknown(source, language, problems);
-            return first.clone();
+            return Arc::clone(first);
         }
     };
     all.extend(own.phrases.clone().into_iter().flatten());
-    Phrases::from_pairs(all)
+    Arc::new(Phrases::from_pairs(all))
 }
 
 fn unknown(source: &Source, language: &str, problems: &mut Problems) {
