@@ -7,7 +7,7 @@ use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
 use crate::progress::Progress;
 use crate::proof::dangers;
-use crate::site::{Listed, Outgoing, WORKER, render, worker};
+use crate::site::{self, Listed, Outgoing, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, WrittenFile, look};
 use std::panic::resume_unwind;
 use std::thread;
@@ -41,7 +41,10 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     let resolved = thread::scope(|scope| {
         // Nothing else is done while the settings are read, which list every lesson of a long course.
         if threads() > 1 {
-            scope.spawn(read_ahead);
+            scope.spawn(|| {
+                read_ahead();
+                site::read_ahead();
+            });
         }
         resolve_for_pages(files)
     });

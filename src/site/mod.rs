@@ -39,3 +39,8 @@ pub(crate) use assets::stylesheet;
 pub use offline::{Listed, MOST_KEPT, WORKER, Worker, worker};
 pub use site::{Outgoing, Page, Site, render};
 pub use templates::note as template_note;
+
+/// Reads what every site needs of the stock, so that it is there when it is asked for.
+pub fn read_ahead() {
+    let _ = templates::stock();
+}

@@ -11,6 +11,7 @@ use crate::problem::{Problem, Rule, Source, code, nearest, offer};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
+use std::sync::{Arc, OnceLock};
 use tera::{Context, ErrorKind, ReportError, Tera};
 
 /// Room for most pages, so that they need not move while they grow.
@@ -23,7 +24,7 @@ const LARGER_EACH: usize = 2 * 1024;
 /// Templates that are ready to be filled.
 #[derive(Debug)]
 pub(super) struct Templates {
-    tera: Tera,
+    tera: Arc<Tera>,
     own: BTreeMap<String, Source>,
     /// The course's own parts with the calls that count their turns.
     counted: BTreeMap<String, Counted>,
@@ -37,25 +38,40 @@ pub fn note(text: &str) -> &str {
     inside.map_or("", |(note, _)| note.trim_end_matches('-').trim())
 }
 
+/// The stock's templates, read once; nothing where one cannot be, which is told with its place when they are read for a
+/// course.
+pub(super) fn stock() -> Option<Arc<Tera>> {
+    static STOCK: OnceLock<Option<Arc<Tera>>> = OnceLock::new();
+    let read = || {
+        let mut tera = Tera::default();
+        turns::register(&mut tera);
+        tera.add_raw_templates(stock_parts()).ok()?;
+        Some(Arc::new(tera))
+    };
+    STOCK.get_or_init(read).clone()
+}
+
 impl Templates {
     /// Reads them all, the course's own in place of the stock's, for pages of a course of so many lessons.
     ///
     /// # Errors
     /// A part that cannot be read, with its place.
     pub(super) fn read(own: &BTreeMap<String, Source>, lessons: usize) -> Result<Self, Fault> {
-        let mut texts: BTreeMap<String, &str> = stock_parts().collect();
-        for (name, source) in own {
-            texts.insert(name.clone(), &source.text);
-        }
         let counted = own.iter().map(|(name, source)| (name.clone(), Counted::of(&source.text))).collect();
         let largest = LARGEST_PAGE + lessons * LARGER_EACH;
-        let mut templates = Self { tera: Tera::default(), own: own.clone(), counted, largest };
-        turns::register(&mut templates.tera);
+        let mut templates = Self { tera: Arc::default(), own: own.clone(), counted, largest };
+        if let Some(stock) = stock().filter(|_| own.is_empty()) {
+            templates.tera = stock;
+            return Ok(templates);
+        }
+        let mut texts: BTreeMap<String, &str> = stock_parts().collect();
         for (name, part) in &templates.counted {
             texts.insert(name.clone(), &part.text);
         }
-        let added = templates.tera.add_raw_templates(texts);
-        added.map_err(|fault| templates.fault(&fault, None))?;
+        let mut tera = Tera::default();
+        turns::register(&mut tera);
+        tera.add_raw_templates(texts).map_err(|fault| templates.fault(&fault, None))?;
+        templates.tera = Arc::new(tera);
         Ok(templates)
     }
 
