@@ -11,10 +11,11 @@ use std::thread::{self, JoinHandle};
 /// long and more memory.
 const MOST: usize = 2 * 1024 * 1024;
 
-/// Writes files from a thread of its own, in the order in which they came.
+/// Writes files from a thread of its own in the order in which they came, the last of them together with whoever waits.
 #[derive(Debug)]
 pub(super) struct Behind {
     queue: Arc<Queue>,
+    out: Arc<Out>,
     thread: JoinHandle<()>,
 }
 
@@ -74,21 +75,30 @@ impl Queue {
             waiting = self.came.wait(waiting).unwrap_or_else(PoisonError::into_inner);
         }
     }
+
+    /// The next whole file, if one waits: pieces keep their order with the thread that writes them.
+    fn next_whole(&self) -> Option<Job> {
+        let mut waiting = self.locked();
+        let at = waiting.jobs.iter().position(|job| matches!(job, Job::Whole(..)))?;
+        let job = waiting.jobs.remove(at)?;
+        waiting.bytes -= job.len();
+        Some(job)
+    }
 }
 
 impl Behind {
     /// Nothing where the system has no thread for it.
     pub(super) fn begin(out: Arc<Out>) -> Option<Behind> {
         let queue = Arc::new(Queue::default());
-        let jobs = queue.clone();
+        let (jobs, to) = (queue.clone(), out.clone());
         let work = move || {
             while let Some(job) = jobs.next() {
                 // What goes wrong is noted where every thread looks before it brings another.
-                let _ = out.guarded(|| job.done(&out));
+                let _ = to.guarded(|| job.done(&to));
             }
         };
         let thread = thread::Builder::new().name("files".to_owned()).spawn(work).ok()?;
-        Some(Behind { queue, thread })
+        Some(Behind { queue, out, thread })
     }
 
     /// Takes a job into the queue. A whole file is given back if too much waits; pieces keep their order, and are never.
@@ -104,10 +114,13 @@ impl Behind {
         Ok(())
     }
 
-    /// Waits until all of the queue is written.
+    /// Writes what is left of the queue, together with its thread.
     pub(super) fn end(self) {
         self.queue.locked().ended = true;
         self.queue.came.notify_one();
+        while let Some(job) = self.queue.next_whole() {
+            let _ = self.out.guarded(|| job.done(&self.out));
+        }
         if let Err(panic) = self.thread.join() {
             std::panic::resume_unwind(panic);
         }
@@ -142,9 +155,10 @@ mod tests {
 
         // A file that cannot be made is the reason, and none is made after it.
         let behind = Behind::begin(out.clone()).expect("as above");
-        for name in ["pages/7.html", "pages/later.html"] {
-            behind.take(Job::Whole(name.to_owned(), Vec::new())).expect("as above");
-        }
+        behind.take(Job::Whole("pages/7.html".to_owned(), Vec::new())).expect("as above");
+        behind.end();
+        let behind = Behind::begin(out.clone()).expect("as above");
+        behind.take(Job::Whole("pages/later.html".to_owned(), Vec::new())).expect("as above");
         behind.end();
         let problem = out.take_fault().expect("there is one of that name");
         assert!(problem.file.ends_with("7.html") && !folder.join("pages/later.html").exists(), "{problem:?}");
