@@ -1,7 +1,7 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use crate::catalogue::read_ahead;
-use crate::course::resolve_for_pages;
+use crate::course::{Course, resolve_for_pages};
 use crate::load::Files;
 use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
@@ -9,22 +9,15 @@ use crate::progress::Progress;
 use crate::proof::dangers;
 use crate::site::{self, Listed, Outgoing, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, WrittenFile, look};
-use std::panic::resume_unwind;
 use std::thread;
 
 /// What was published.
 #[derive(Debug)]
 pub struct Published {
-    /// The course's id.
-    pub id: String,
-    /// Its title.
-    pub title: String,
-    /// Lessons written.
-    pub lessons: usize,
+    /// The course: letting go of thousands of lessons takes a while, and a program that ends need not.
+    pub course: Course,
     /// Question banks that learners can take.
     pub banks: usize,
-    /// Lessons left out because they are drafts.
-    pub drafts: Vec<String>,
     /// Files that browsers do not keep for use without a signal, because all of it would be too much.
     pub need_signal: Vec<String>,
     /// What is on the disk.
@@ -94,20 +87,17 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         // What could not be written is reported when the site is finished.
         let _ = staging.write(WORKER, worker.script.as_bytes());
     }
-    let (id, title) = (course.settings.id.clone(), course.settings.title.clone());
-    let (lessons, drafts) = (course.lessons.len(), course.drafts.iter().cloned().collect());
     let banks = course.banks_placed().len() + course.banks_by_themselves().count();
-    let finished = if threads() > 1 {
-        let finishing = thread::spawn(move || staging.finish());
-        // Letting go of thousands of lessons takes a while, and meanwhile the other thread waits for the disk.
-        drop(site);
-        drop(course);
-        finishing.join().unwrap_or_else(|panic| resume_unwind(panic))
-    } else {
+    let finished = thread::scope(|scope| {
+        // The site is let go of while the other thread waits for the disk.
+        let gone = move || drop(site);
+        if threads() > 1 {
+            scope.spawn(gone);
+        }
         staging.finish()
-    };
+    });
     match finished {
-        Ok(written) => (Some(Published { id, title, lessons, banks, drafts, need_signal, written }), problems),
+        Ok(written) => (Some(Published { course, banks, need_signal, written }), problems),
         Err(problem) => stopped(problems, problem),
     }
 }

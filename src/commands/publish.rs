@@ -108,6 +108,8 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
                 to_stderr(&problems.draw(style()));
             }
             tell(&published, demo, begun.elapsed().as_secs_f64());
+            // The program ends here, and the system takes all of it at once.
+            std::mem::forget(published);
             ExitCode::SUCCESS
         }
         None => refused(&order, &problems),
@@ -149,23 +151,24 @@ fn shown(text: &str) -> String {
 }
 
 fn tell(published: &Published, demo: bool, seconds: f64) {
-    let written = &published.written;
+    let Published { course, written, .. } = published;
     let what = if demo { "the demo course " } else { "" };
     let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    let mut told = format!("Published {what}“{}” in {seconds:.2} s.\n", shown(&published.title));
+    let mut told = format!("Published {what}“{}” in {seconds:.2} s.\n", shown(&course.settings.title));
     told += &format!(
         "  wrote {} and {}: {} files, {:.1} MB\n",
-        plural(published.lessons, "lesson"),
+        plural(course.lessons.len(), "lesson"),
         plural(published.banks, "check"),
         written.files,
         written.bytes as f64 / 1e6
     );
-    if !published.drafts.is_empty() {
-        told += &format!("  left out, still a draft: {}\n", published.drafts.join(", "));
+    if !course.drafts.is_empty() {
+        let drafts: Vec<&str> = course.drafts.iter().map(String::as_str).collect();
+        told += &format!("  left out, still a draft: {}\n", drafts.join(", "));
     }
     told += &format!("  into  {}\n", shown(&written.folder.display().to_string()));
     if let Some(there) = &written.replaced {
-        told += &format!("  over  {}\n", over(there, &published.id));
+        told += &format!("  over  {}\n", over(there, &course.settings.id));
     }
     told += &format!(
         "  open  {} in a browser, with a double click or from any web server\n",
