@@ -9,16 +9,15 @@ use std::sync::mpsc::{SyncSender, TrySendError, sync_channel};
 use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 
-/// After how many bytes the disk is asked first: by then there is something to do, and with a thousand lessons most is
-/// still to come. Smaller courses are on the disk in one go.
+/// After how many bytes the disk is asked while there are few: a thousand lessons have four times as many, and little of
+/// them should be left to wait for. Smaller courses are on the disk in one go.
 const FIRST: u64 = 4 * 1024 * 1024;
-/// After how many more it is asked again, once there are so many; before that, whenever they have doubled.
+/// After how many more it is asked again, once there are so many.
 const STEP: u64 = 32 * 1024 * 1024;
 
 /// How often the disk has been asked when so many bytes are written.
 fn asked(bytes: u64) -> u64 {
-    let doubled = (bytes.min(STEP) / FIRST).checked_ilog2().map_or(0, |times| 1 + u64::from(times));
-    doubled + (bytes / STEP).saturating_sub(1)
+    bytes.min(STEP) / FIRST + (bytes / STEP).saturating_sub(1)
 }
 
 /// Writes ahead to the disk from a thread of its own, which begins with the first step.
@@ -97,8 +96,8 @@ mod tests {
     fn the_disk_is_asked_more_often_at_first() {
         let megabytes = |asked_at: &[u64]| asked_at.iter().map(|at| at * 1024 * 1024).collect::<Vec<_>>();
         let all = (1..=160).map(|at| at * 1024 * 1024).filter(|at| asked(at - 1) < asked(*at)).collect::<Vec<_>>();
-        assert_eq!(all, megabytes(&[4, 8, 16, 32, 64, 96, 128, 160]));
-        assert_eq!((asked(0), asked(all[3]), asked(all[7])), (0, 4, 8));
+        assert_eq!(all, megabytes(&[4, 8, 12, 16, 20, 24, 28, 32, 64, 96, 128, 160]));
+        assert_eq!((asked(0), asked(all[7]), asked(all[11])), (0, 8, 12));
     }
 
     #[test]
