@@ -135,8 +135,8 @@ impl Disk {
         &self.root
     }
 
-    /// Size of a plain file inside the course.
-    fn size(&self, name: &str) -> Result<(PathBuf, u64), ReadError> {
+    /// Where a file of the course is; its folder is inside the course.
+    fn place(&self, name: &str) -> Result<PathBuf, ReadError> {
         let relative = Path::new(name);
         if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
             return Err(ReadError::Outside);
@@ -145,6 +145,23 @@ impl Disk {
         if let Some(folder) = path.parent() {
             self.check_folder(folder)?;
         }
+        Ok(path)
+    }
+
+    /// A plain file inside the course, with its size.
+    fn opened(&self, name: &str) -> Result<(fs::File, u64), ReadError> {
+        // Nearly every file is no link, and its path is followed once, for each lesson of a long course.
+        if let Ok(file) = open_unless_link(&self.place(name)?) {
+            let about = file.metadata().map_err(|error| read_error(&error))?;
+            return if about.is_file() { Ok((file, about.len())) } else { Err(ReadError::NotAFile) };
+        }
+        let (path, size) = self.size(name)?;
+        Ok((fs::File::open(path).map_err(|error| read_error(&error))?, size))
+    }
+
+    /// Size of a plain file inside the course.
+    fn size(&self, name: &str) -> Result<(PathBuf, u64), ReadError> {
+        let path = self.place(name)?;
         let mut about = fs::symlink_metadata(&path).map_err(|error| read_error(&error))?;
         if about.is_symlink() {
             let real = fs::canonicalize(&path).map_err(|error| read_error(&error))?;
@@ -180,12 +197,11 @@ impl Disk {
 
 impl Files for Disk {
     fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError> {
-        let (path, size) = self.size(name)?;
+        let (mut file, size) = self.opened(name)?;
         if size > limit {
             return Err(ReadError::TooLarge(size));
         }
         let mut bytes = vec![0; usize::try_from(size).unwrap_or(0) + 1];
-        let mut file = fs::File::open(&path).map_err(|error| read_error(&error))?;
         // An interrupted reading begins once more below.
         let first = file.read(&mut bytes).unwrap_or(0);
         bytes.truncate(first);
@@ -233,6 +249,20 @@ impl Files for Disk {
     fn has(&self, name: &str) -> bool {
         self.size(name).is_ok()
     }
+}
+
+/// Opens a file that is no link, and waits for nobody at the other end of a pipe.
+#[cfg(unix)]
+fn open_unless_link(path: &Path) -> io::Result<fs::File> {
+    use rustix::fs::{Mode, OFlags};
+    let how = OFlags::RDONLY | OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::NOCTTY | OFlags::CLOEXEC;
+    Ok(rustix::fs::open(path, how, Mode::empty())?.into())
+}
+
+/// Whether it is a link is asked first.
+#[cfg(not(unix))]
+fn open_unless_link(_path: &Path) -> io::Result<fs::File> {
+    Err(io::ErrorKind::Unsupported.into())
 }
 
 fn read_error(error: &io::Error) -> ReadError {
@@ -401,6 +431,12 @@ mod tests {
         assert_eq!(disk.read("questions/secret.md", 99), Err(ReadError::Outside));
         assert_eq!(disk.read("../secret.md", 99), Err(ReadError::Outside));
         assert_eq!(disk.read("lessons", 99), Err(ReadError::NotAFile));
+        // Nobody writes into this pipe, and nobody waits for it.
+        let made = std::process::Command::new("mkfifo").arg(course.join("lessons/pipe.md")).status();
+        assert!(made.is_ok_and(|made| made.success()));
+        assert_eq!(disk.read("lessons/pipe.md", 99), Err(ReadError::NotAFile));
+        let _socket = std::os::unix::net::UnixListener::bind(course.join("lessons/ask.md")).expect("as above");
+        assert_eq!(disk.read("lessons/ask.md", 99), Err(ReadError::NotAFile));
         assert_eq!(disk.read("lessons/in.md", 99).as_deref(), Ok(b"a".as_slice()));
         assert!(disk.list("questions").is_empty());
         for wrong in [root.join("nowhere"), root.join("secret.md"), root.join("secret.md/below")] {
