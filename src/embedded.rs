@@ -42,7 +42,7 @@ pub fn events(name: &str, text: &str) -> Option<&'static [u8]> {
     unchanged.then(|| file(&READY, &format!("content/{name}"))).flatten().map(File::contents)
 }
 
-/// The WebAssembly that unpacks the core, as base64.
+/// The WebAssembly that unpacks the core, as a script's text between double quotes, a letter for each byte.
 pub fn core_unpacker() -> &'static str {
     text(&CORE, "unpack.txt")
 }

@@ -15,7 +15,7 @@ let TANKSIDE_UNPACKER = null;
  * @returns {{ module: Uint8Array, streams: Uint8Array }}
  */
 function unpacked(text, before) {
-  TANKSIDE_UNPACKER ??= new WebAssembly.Instance(new WebAssembly.Module(Uint8Array.from(atob(TANKSIDE_UNPACK), (letter) => letter.charCodeAt(0)))).exports;
+  TANKSIDE_UNPACKER ??= new WebAssembly.Instance(new WebAssembly.Module(Uint8Array.from(TANKSIDE_UNPACK, (letter) => letter.charCodeAt(0)))).exports;
   const unpacker = TANKSIDE_UNPACKER;
   const [at, streams, module] = [unpacker.text(), unpacker.streams(), unpacker.module()];
   // Only now: the memory is another once there is room for all of them.

@@ -205,7 +205,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
 #[test]
 fn every_unit_has_words() {
     let phrases = phrases();
-    for unit in ATOMS {
+    for unit in &ATOMS {
         for number in ["one", "many"] {
             let key = format!("unit.{}.{number}", unit.symbol);
             assert!(phrases.find(&key).is_some(), "no phrase {key}");

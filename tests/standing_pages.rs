@@ -151,8 +151,8 @@ fn a_lesson_may_lead_to_every_page_that_every_site_has() {
 fn the_table_of_units_has_every_definition() {
     let room = Room::new("units");
     let pages = pages(&room, "units: us");
-    for row in ATOMS {
-        let definition = tankside_calc::text::escape::html(row.definition);
+    for row in &ATOMS {
+        let definition = tankside_calc::text::escape::html(row.definition());
         assert!(pages["units.html"].contains(&definition), "{}", row.symbol);
     }
     for constant in ["43,560", "43.56", "128", "88", "5940", "495", "340.3"] {

@@ -52,12 +52,12 @@ pub(super) struct Constant {
 /// Every unit, by what it measures, in the order of the core's table.
 pub(super) fn table(phrases: &Phrases) -> Vec<Measured> {
     let mut table: Vec<(Option<Kind>, Measured)> = Vec::new();
-    for row in ATOMS {
+    for row in &ATOMS {
         let kind = Kind::of(&Unit::of(row.symbol));
         let unit = UnitRow {
             symbol: row.shown,
-            names: row.spellings.join(", "),
-            definition: row.definition,
+            names: row.spellings().join(", "),
+            definition: row.definition(),
             size: phrases.number(in_si(row, kind)),
         };
         match table.iter_mut().find(|(other, _)| *other == kind) {

@@ -11,7 +11,7 @@ use tankside_calc::quantity::units::ATOMS;
 fn main() -> io::Result<()> {
     let mut out = io::stdout().lock();
     let mut seen: BTreeSet<String> = BTreeSet::new();
-    for atom in ATOMS {
+    for atom in &ATOMS {
         seen.insert(atom.symbol.to_owned());
         let size = atom.size;
         writeln!(out, "{}\t{:e}\t{}/{}", atom.symbol, size.value(), size.top, size.bottom)?;

@@ -4,11 +4,10 @@
 //! and the three folders whose place differs between machines (the workspace, cargo's home, the
 //! toolchain) are mapped to fixed names before the compiler writes them into panic messages.
 
-use crate::parts::pack::{STANDARD_NO_PAD, bare, pack};
+use crate::parts::pack::{bare, literal, pack};
 use crate::parts::{self, Part};
 use crate::run::{self, Failure};
 use crate::sources;
-use base64::Engine;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -105,7 +104,7 @@ fn build(root: &Path, to: &Path) -> Result<(), Failure> {
     bind(&built(PACKAGE), to)?;
     let (unpacker, place) = (built(UNPACK_PACKAGE), to.join(UNPACK_FILE));
     let unpacker = bare(&fs::read(&unpacker).map_err(run::about(&unpacker))?).map_err(Failure::new)?;
-    fs::write(&place, STANDARD_NO_PAD.encode(&unpacker)).map_err(run::about(&place))?;
+    fs::write(&place, literal(&unpacker)).map_err(run::about(&place))?;
     let mark = sources::mark(root, to).map_err(run::about(to))?;
     let place = to.join(sources::MARK_FILE);
     fs::write(&place, mark).map_err(run::about(&place))

@@ -357,8 +357,8 @@ fn matched(words: &[&str]) -> Option<(&'static Atom, usize)> {
     let letter = first(words.first()?);
     let dotted = letter == Some(b'.');
     let mut best: Option<(&'static Atom, usize)> = None;
-    for row in ATOMS {
-        for spelling in std::iter::once(&row.symbol).chain(row.spellings) {
+    for row in &ATOMS {
+        for spelling in std::iter::once(&row.symbol).chain(row.spellings()) {
             if (dotted || first(spelling) == letter)
                 && let Some(taken) = spells(spelling, words)
                 && best.is_none_or(|(_, most)| taken > most)

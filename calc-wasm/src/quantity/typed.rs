@@ -313,7 +313,7 @@ mod tests {
     #[test]
     fn what_is_read_at_once_is_what_its_tokens_say() {
         let mut read_at_once = 0;
-        for row in crate::quantity::units::ATOMS {
+        for row in &crate::quantity::units::ATOMS {
             for (number, under) in [("186", ""), ("0.25", "/1000 ft2"), ("12.50", "/gal"), ("007", "/min"), ("3.", "")]
             {
                 let text = format!("{number} {}{under}", row.symbol);

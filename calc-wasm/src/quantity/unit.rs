@@ -360,7 +360,7 @@ mod tests {
 
     #[test]
     fn every_row_below_another_reads_back() {
-        for above in ATOMS {
+        for above in &ATOMS {
             for below in ATOMS.iter().filter(|row| *row != above) {
                 let unit = Unit::none().with(above, 1).with(below, -1);
                 for text in [unit.plain(), unit.shown()] {
@@ -381,7 +381,7 @@ mod tests {
 
     #[test]
     fn no_symbol_has_a_letter_to_escape() {
-        for row in ATOMS {
+        for row in &ATOMS {
             for symbol in [row.symbol, row.shown] {
                 assert_eq!(crate::text::escape::html(symbol), symbol);
             }
@@ -390,8 +390,8 @@ mod tests {
 
     #[test]
     fn every_row_reads_back_from_its_own_symbol() {
-        for row in ATOMS {
-            for text in std::iter::once(&row.symbol).chain(row.spellings).chain(std::iter::once(&row.shown)) {
+        for row in &ATOMS {
+            for text in std::iter::once(&row.symbol).chain(row.spellings()).chain(std::iter::once(&row.shown)) {
                 let unit = Unit::parse(text).unwrap_or_else(|| panic!("{text} is not read"));
                 assert_eq!(unit.parts().collect::<Vec<_>>(), [(row, 1)], "{text}");
             }

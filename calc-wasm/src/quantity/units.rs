@@ -59,8 +59,6 @@ pub struct Atom {
     pub symbol: &'static str,
     /// As a page shows it (`ft²`).
     pub shown: &'static str,
-    /// Other spellings that are understood, lower case, `2` for a superscript.
-    pub spellings: &'static [&'static str],
     /// What it measures.
     pub dim: Dim,
     /// Size in SI base units (m, s, kg, m³, Pa).
@@ -73,8 +71,14 @@ pub struct Atom {
     pub counts: Option<(u32, &'static str)>,
     /// US customary or not; decides which units a form offers.
     pub us: bool,
-    /// The definition, in words of units.
-    pub definition: &'static str,
+}
+
+/// A row as it is written down here. What it says of an [`Atom`] beyond the atom itself is in tables beside
+/// [`ATOMS`]: a page that only computes needs neither other spellings nor definitions, and does not load them.
+struct DeclaredAtom {
+    atom: Atom,
+    spellings: &'static [&'static str],
+    definition: &'static str,
 }
 
 impl PartialEq for Atom {
@@ -91,9 +95,10 @@ const fn row(
     size: Exact,
     us: bool,
     definition: &'static str,
-) -> Atom {
+) -> DeclaredAtom {
     let value = size.value();
-    Atom { symbol, shown: symbol, spellings, dim, size, value, side: None, counts: None, us, definition }
+    let atom = Atom { symbol, shown: symbol, dim, size, value, side: None, counts: None, us };
+    DeclaredAtom { atom, spellings, definition }
 }
 
 impl Atom {
@@ -103,18 +108,30 @@ impl Atom {
         ((std::ptr::from_ref(self).addr() - first.addr()) / size_of::<Atom>()) as u8
     }
 
-    const fn shown(mut self, shown: &'static str) -> Atom {
-        self.shown = shown;
+    /// Other spellings that are understood, lower case, `2` for a superscript.
+    pub fn spellings(&'static self) -> &'static [&'static str] {
+        SPELLINGS[usize::from(self.index())]
+    }
+
+    /// The definition, in words of units.
+    pub fn definition(&'static self) -> &'static str {
+        DEFINITIONS[usize::from(self.index())]
+    }
+}
+
+impl DeclaredAtom {
+    const fn shown(mut self, shown: &'static str) -> DeclaredAtom {
+        self.atom.shown = shown;
         self
     }
 
-    const fn counting(mut self, count: u32, base: &'static str) -> Atom {
-        self.counts = Some((count, base));
+    const fn counting(mut self, count: u32, base: &'static str) -> DeclaredAtom {
+        self.atom.counts = Some((count, base));
         self
     }
 
-    const fn square_of(mut self, side: &'static str) -> Atom {
-        self.side = Some(side);
+    const fn square_of(mut self, side: &'static str) -> DeclaredAtom {
+        self.atom.side = Some(side);
         self
     }
 }
@@ -134,7 +151,7 @@ const GRAM: Exact = Exact::new(1, 1000);
 const STANDARD_GRAVITY: Exact = Exact::new(980_665, 100_000);
 
 /// Every unit the core knows, in the order in which a table of units shows them.
-pub static ATOMS: &[Atom] = &[
+const ROWS: &[DeclaredAtom] = &[
     row("in", &["inch", "inches", "\"", "″"], LENGTH, INCH, true, "2.54 cm"),
     row("ft", &["foot", "feet", "'", "′"], LENGTH, FOOT, true, "0.3048 m"),
     row("yd", &["yard"], LENGTH, YARD, true, "3 ft"),
@@ -309,6 +326,37 @@ pub static ATOMS: &[Atom] = &[
     row("ppm", &["parts per million", "part per million"], NONE, Exact::new(1, 1_000_000), true, "1 / 1,000,000"),
 ];
 
+/// Every unit the core knows, in the order in which a table of units shows them.
+pub static ATOMS: [Atom; ROWS.len()] = {
+    let mut atoms = [const { Atom { ..ROWS[0].atom } }; ROWS.len()];
+    let mut index = 0;
+    while index < ROWS.len() {
+        atoms[index] = Atom { ..ROWS[index].atom };
+        index += 1;
+    }
+    atoms
+};
+
+static SPELLINGS: [&[&str]; ROWS.len()] = {
+    let mut spellings = [&[] as &[&str]; ROWS.len()];
+    let mut index = 0;
+    while index < ROWS.len() {
+        spellings[index] = ROWS[index].spellings;
+        index += 1;
+    }
+    spellings
+};
+
+static DEFINITIONS: [&str; ROWS.len()] = {
+    let mut definitions = [""; ROWS.len()];
+    let mut index = 0;
+    while index < ROWS.len() {
+        definitions[index] = ROWS[index].definition;
+        index += 1;
+    }
+    definitions
+};
+
 /// The place of the row whose symbol is `bytes` from `start` to `end`.
 pub(crate) const fn index_of(bytes: &[u8], start: usize, end: usize) -> Option<u8> {
     let mut index = 0;
@@ -372,9 +420,9 @@ mod tests {
     #[test]
     fn symbols_and_spellings_are_unique() {
         let mut seen = std::collections::BTreeSet::new();
-        for row in ATOMS {
+        for row in &ATOMS {
             assert!(seen.insert(row.symbol.to_lowercase()), "{} twice", row.symbol);
-            for spelling in row.spellings {
+            for spelling in row.spellings() {
                 assert!(seen.insert((*spelling).to_owned()), "{spelling} twice");
                 assert_eq!(*spelling, spelling.to_lowercase());
             }
@@ -383,7 +431,7 @@ mod tests {
 
     #[test]
     fn counting_units_count() {
-        for row in ATOMS {
+        for row in &ATOMS {
             if let Some((count, base)) = row.counts {
                 assert_eq!(find(base).expect("a unit").size.of(u64::from(count)), row.size);
                 assert_eq!(row.symbol, format!("{count} {base}"));

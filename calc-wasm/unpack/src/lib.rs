@@ -10,7 +10,7 @@ mod door;
 mod lzma;
 mod together;
 
-pub use together::{LONG_NUMBER, STREAMS};
+pub use together::{GET_FORMER, GET_LATEST, LONG_NUMBER, SET_LATEST, STREAMS, lent_name};
 
 /// How long the text of a packed module may be, in letters of base64.
 pub const MOST_TEXT: usize = 0x2_8000;

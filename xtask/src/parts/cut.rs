@@ -2,6 +2,7 @@
 
 use super::Plan;
 use super::graph::{Place, table};
+use tankside_unpack::lent_name;
 use walrus::ir::Value;
 use walrus::{
     ConstExpr, DataKind, ElementItems, ElementKind, Function, FunctionBuilder, FunctionId, FunctionKind, GlobalId,
@@ -25,12 +26,12 @@ impl Plan {
         self.fill(&mut module, table, &ids, None);
         self.bring(&mut module, None);
         Plan::forget(&mut module);
-        for (index, &place) in self.lent.iter().enumerate() {
-            module.exports.add(&short(index), ids[place]);
-        }
         module.exports.add("table", table);
         for (index, id) in shared_globals(&module).into_iter().enumerate() {
             module.exports.add(&format!("g{index}"), id);
+        }
+        for (index, &place) in self.lent.iter().enumerate() {
+            module.exports.add(&short(index), ids[place]);
         }
         walrus::passes::gc::run(&mut module);
         Ok(module.emit_wasm())
@@ -187,11 +188,9 @@ fn replace(module: &mut Module, id: FunctionId, write: impl FnOnce(&mut InstrSeq
     module.funcs.get_mut(id).kind = FunctionKind::Local(builder.local_func(args));
 }
 
-/// A short name for the function that is lent as this one of them, and no other name: letters cost bytes.
+/// The name of the function that is lent as this one of them: two letters, as letters cost bytes, the second of which is
+/// in no other name.
 pub(super) fn short(index: usize) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
-    let letter = |index: usize| char::from(LETTERS[index % LETTERS.len()]);
-    // A name of the core's own, `g0` or `table`, begins with a small letter.
-    assert!(index < 26 * LETTERS.len(), "more functions are lent than there are short names");
-    [letter(index / LETTERS.len()), letter(index)].iter().collect()
+    assert!(index < 64 * 64, "more functions are lent than there are short names");
+    lent_name(index).map(char::from).iter().collect()
 }

@@ -13,6 +13,7 @@ mod cut;
 mod graph;
 mod links;
 pub(crate) mod pack;
+mod streams;
 #[cfg(test)]
 mod tests;
 
@@ -81,7 +82,8 @@ const LAST_WORDS: [&str; 17] = [
 fn take_apart_by(links: &Links, bound: &[u8], parts: &[Part]) -> Result<Taken, String> {
     let module = parse(bound)?;
     check::check(&module, links)?;
-    let plan = Plan::new(&module, links, parts)?;
+    let mut plan = Plan::new(&module, links, parts)?;
+    plan.order(&plan.core(parse(bound)?)?)?;
     Ok(Taken {
         core: plan.core(parse(bound)?)?,
         parts: (0..parts.len()).map(|part| plan.part(parse(bound)?, part)).collect::<Result<_, String>>()?,
@@ -108,8 +110,8 @@ fn is_silent(function: &Function) -> bool {
 struct Plan {
     /// Which parts a function moves to; none, and it is the core's.
     home: Vec<BTreeSet<usize>>,
-    /// Functions that a part calls and the core has.
-    lent: BTreeSet<Place>,
+    /// Functions that a part calls and the core has, in the order in which it has them.
+    lent: Vec<Place>,
     /// Functions of parts that are called from elsewhere: the slot through which they are called.
     called: BTreeMap<Place, u32>,
     /// The function table, slot by slot, as the whole would have it.
@@ -182,10 +184,30 @@ impl Plan {
             .map(|place| if local[place] { home(Thing::Function(place)) } else { BTreeSet::new() })
             .collect();
 
-        let mut plan = Plan { home, lent: BTreeSet::new(), called: BTreeMap::new(), slots: graph.slots, spans };
+        let mut plan = Plan { home, lent: Vec::new(), called: BTreeMap::new(), slots: graph.slots, spans };
         plan.slots.retain(|_, place| needed(Thing::Function(*place)));
         plan.cross(&graph.calls, exported.keys().copied());
         Ok(plan)
+    }
+
+    /// Sorts what is lent by where `core`, built without this order, has it: a name then says which is next, and packing
+    /// need not write it down.
+    fn order(&mut self, core: &[u8]) -> Result<(), String> {
+        let mut at = vec![0; self.lent.len()];
+        for payload in wasmparser::Parser::new(0).parse_all(core) {
+            if let wasmparser::Payload::ExportSection(exports) = payload.map_err(|why| why.to_string())? {
+                for export in exports {
+                    let export = export.map_err(|why| why.to_string())?;
+                    if let Some(index) = (0..at.len()).find(|index| cut::short(*index) == export.name) {
+                        at[index] = export.index;
+                    }
+                }
+            }
+        }
+        let mut order: Vec<(u32, Place)> = at.into_iter().zip(self.lent.iter().copied()).collect();
+        order.sort_unstable();
+        self.lent = order.into_iter().map(|(_, place)| place).collect();
+        Ok(())
     }
 
     /// Whether a function is of a home: the core's, or a part's.
@@ -196,6 +218,7 @@ impl Plan {
     /// Finds the calls from one home to another: what a part calls of the core is lent, what is called of a part gets a
     /// slot.
     fn cross(&mut self, calls: &[BTreeSet<Place>], exported: impl Iterator<Item = Place>) {
+        let mut lent = BTreeSet::new();
         let mut through: BTreeSet<Place> = exported.filter(|place| !self.home[*place].is_empty()).collect();
         for (place, called) in calls.iter().enumerate() {
             for &called in called {
@@ -205,13 +228,14 @@ impl Plan {
                     continue;
                 }
                 if !from.is_empty() {
-                    self.lent.insert(called);
+                    lent.insert(called);
                 }
                 if !to.is_empty() {
                     through.insert(called);
                 }
             }
         }
+        self.lent = lent.into_iter().collect();
         for place in through {
             let next = self.slots.keys().next_back().map_or(0, |last| last + 1);
             let slot = self.slots.iter().find(|(_, held)| **held == place).map_or(next, |(slot, _)| *slot);

@@ -1,48 +1,19 @@
 //! A module as pages carry it: taken into streams of alike bytes, then LZMA, then base64.
 //!
 //! A server's gzip looks back 32 KB and knows nothing of WebAssembly, where an instruction, a local, an offset and an
-//! address follow each other. Apart, each of them compresses better; LZMA then takes a fifth less than gzip, and a part
+//! address follow each other. Apart (`streams.rs`), each of them compresses better; LZMA then takes a fifth less than gzip, and a part
 //! may look back into the core, which is always there before it. Base64 costs nothing on the way: a server's gzip turns
 //! its 64 letters into six bits each. `calc-wasm/unpack` is the other half, and knows the same streams.
 
+use super::streams::{HEADER, apart, number};
 use base64::Engine;
-pub(crate) use base64::engine::general_purpose::STANDARD_NO_PAD;
+use base64::engine::general_purpose::STANDARD_NO_PAD;
 use lzma_rust2::{EncodeMode, LzmaOptions, LzmaWriter, MfType};
 use std::io::Write;
-use tankside_unpack::{LONG_NUMBER, MOST_MODULE, MOST_STREAMS, MOST_TEXT, STREAMS};
-use wasmparser::{BinaryReader, FunctionBody};
+use tankside_unpack::{MOST_MODULE, MOST_STREAMS, MOST_TEXT};
 
-/// Streams of alike bytes, in the order in which they are joined.
-#[derive(Clone, Copy)]
-enum Stream {
-    /// All that is not code: sections with their lengths, but the code section with its count of functions only.
-    Frame,
-    /// How many locals of which type each function has.
-    Locals,
-    /// First bytes of instructions.
-    Code,
-    BlockType,
-    Branch,
-    Call,
-    Local,
-    Offset,
-    Number,
-    /// Numbers that take three bytes or more: addresses of constants, nearly all.
-    Address,
-    Targets,
-    /// Globals, types and tables of indirect calls, memories.
-    Other,
-    Long,
-    Float,
-}
-
-const _: () = assert!(Stream::Float as usize + 1 == STREAMS, "`calc-wasm/unpack` knows the same streams");
-const NUMBER: u8 = 0x41;
-/// From how many bytes on a number counts as an address.
-const ADDRESS_BYTES: usize = 3;
-const CODE_SECTION: u8 = 10;
+/// The kind of section that no browser reads.
 const CUSTOM_SECTION: u8 = 0;
-const HEADER: usize = 8;
 
 /// What LZMA is told here and in `calc-wasm/unpack`: the highest bit of the byte before chooses how a letter is coded,
 /// and its place does not matter.
@@ -98,92 +69,6 @@ pub(crate) fn pack(module: &[u8], before: &[u8]) -> Result<Packed, String> {
     Ok(Packed { text, streams })
 }
 
-/// A module's bytes by stream.
-fn apart(module: &[u8]) -> Result<[Vec<u8>; STREAMS], String> {
-    let mut streams: [Vec<u8>; STREAMS] = std::array::from_fn(|_| Vec::new());
-    let frame = Stream::Frame as usize;
-    streams[frame].extend_from_slice(module.get(..HEADER).ok_or("it is too short")?);
-    let mut at = HEADER;
-    while at < module.len() {
-        let from = at;
-        let id = module[at];
-        at += 1;
-        let length = number(module, &mut at)?;
-        let section = module.get(at..at + length).ok_or("a section is longer than the module")?;
-        if id == CODE_SECTION {
-            let mut inner = 0;
-            let functions = number(section, &mut inner)?;
-            streams[frame].push(id);
-            streams[frame].extend_from_slice(&section[..inner]);
-            for _ in 0..functions {
-                let length = number(section, &mut inner)?;
-                let body = section.get(inner..inner + length).ok_or("a function is longer than its section")?;
-                function(body, &mut streams)?;
-                inner += length;
-            }
-        } else {
-            streams[frame].extend_from_slice(&module[from..at + length]);
-        }
-        at += length;
-    }
-    Ok(streams)
-}
-
-fn function(body: &[u8], streams: &mut [Vec<u8>; STREAMS]) -> Result<(), String> {
-    let reader = FunctionBody::new(BinaryReader::new(body, 0));
-    let mut operators = reader.get_operators_reader().map_err(|why| why.to_string())?;
-    streams[Stream::Locals as usize].extend_from_slice(&body[..operators.original_position()]);
-    while !operators.eof() {
-        let from = operators.original_position();
-        operators.read().map_err(|why| why.to_string())?;
-        instruction(&body[from..operators.original_position()], streams)?;
-    }
-    Ok(())
-}
-
-/// One instruction: its first byte, and what follows by what it is.
-fn instruction(bytes: &[u8], streams: &mut [Vec<u8>; STREAMS]) -> Result<(), String> {
-    use Stream::{Address, BlockType, Branch, Call, Float, Local, Long, Number, Offset, Other, Targets};
-    let (code, rest) = bytes.split_first().ok_or("an instruction is empty")?;
-    let mut first = *code;
-    let (into, rest) = match *code {
-        // How an address is aligned is a hint; the page writes that nothing is known of it.
-        0x28..=0x3E => {
-            let mut skipped = 0;
-            number(rest, &mut skipped)?;
-            (Offset, &rest[skipped..])
-        }
-        0x20..=0x22 => (Local, rest),
-        NUMBER if rest.len() >= ADDRESS_BYTES => {
-            first = LONG_NUMBER;
-            (Address, rest)
-        }
-        NUMBER => (Number, rest),
-        0x42 => (Long, rest),
-        0x43 | 0x44 => (Float, rest),
-        0x10 => (Call, rest),
-        0x02..=0x04 => (BlockType, rest),
-        0x0C | 0x0D => (Branch, rest),
-        0x0E => (Targets, rest),
-        0x11 | 0x23 | 0x24 | 0x3F | 0x40 => (Other, rest),
-        // Copying and filling memory, and numbers cut to the nearest that fits.
-        0xFC if rest.first().is_some_and(|kind| *kind < 8 || matches!(kind, 10 | 11)) => (Other, rest),
-        _ if rest.is_empty() => (Other, rest),
-        _ => return Err(format!("calc-wasm/unpack does not know the instruction {bytes:02x?}")),
-    };
-    streams[Stream::Code as usize].push(first);
-    streams[into as usize].extend_from_slice(rest);
-    Ok(())
-}
-
-/// A whole number as WebAssembly writes it.
-fn number(bytes: &[u8], at: &mut usize) -> Result<usize, String> {
-    let mut reader = BinaryReader::new(bytes.get(*at..).unwrap_or_default(), 0);
-    let value = reader.read_var_u32().map_err(|why| why.to_string())?;
-    *at += reader.original_position();
-    usize::try_from(value).map_err(|why| why.to_string())
-}
-
 /// A module without sections that no browser reads: names, what the linker recorded, who built it.
 ///
 /// # Errors
@@ -203,26 +88,32 @@ pub(crate) fn bare(module: &[u8]) -> Result<Vec<u8>, String> {
     Ok(kept)
 }
 
+/// Bytes as a script's text between double quotes, each as the letter of its number: what unpacks is not packed itself,
+/// and a server's gzip finds in this what repeats, as it does not in base64.
+pub(crate) fn literal(bytes: &[u8]) -> String {
+    let mut text = String::new();
+    for (at, byte) in bytes.iter().enumerate() {
+        match byte {
+            // A digit after it would make it another letter.
+            b'\0' if bytes.get(at + 1).is_some_and(u8::is_ascii_digit) => text.push_str("\\x00"),
+            b'\0' => text.push_str("\\0"),
+            b'\n' => text.push_str("\\n"),
+            b'\r' => text.push_str("\\r"),
+            b'"' | b'\\' => text.extend(['\\', char::from(*byte)]),
+            _ => text.push(char::from(*byte)),
+        }
+    }
+    text
+}
+
 #[cfg(test)]
 mod tests {
+    use super::super::streams::Stream;
+    use super::super::streams::tests::MODULE;
     use super::*;
     use lzma_rust2::LzmaReader;
     use std::io::Read;
-
-    /// A module with one function: `(i32.store align=4 offset=5 (local.get 0) (i32.const 1_000_000))`, `i32.const 7`.
-    const MODULE: &[u8] = b"\0asm\x01\0\0\0\x0a\x11\x01\x0f\x01\x01\x7f\x20\0\x41\xc0\x84\x3d\x36\x02\x05\x41\x07\x0b";
-
-    #[test]
-    fn alike_bytes_come_together_and_hints_and_lengths_go() {
-        let streams = apart(MODULE).expect("it is a module");
-        let of = |stream: Stream| streams[stream as usize].as_slice();
-        assert_eq!(of(Stream::Frame), b"\0asm\x01\0\0\0\x0a\x01");
-        assert_eq!(of(Stream::Locals), b"\x01\x01\x7f");
-        assert_eq!(of(Stream::Code), b"\x20\xfe\x36\x41\x0b");
-        assert_eq!((of(Stream::Local), of(Stream::Offset)), (&b"\0"[..], &b"\x05"[..]));
-        assert_eq!((of(Stream::Number), of(Stream::Address)), (&b"\x07"[..], &b"\xc0\x84\x3d"[..]));
-        assert_eq!(streams.concat().len(), MODULE.len() - 3, "two lengths and an alignment");
-    }
+    use tankside_unpack::STREAMS;
 
     #[test]
     fn what_is_packed_comes_out_again_from_an_independent_reader() {
@@ -276,6 +167,27 @@ mod tests {
         let length = tankside_unpack::unpack(text.as_bytes(), &mut streams, before.len(), &mut module);
         module.truncate(length);
         (streams[before.len()..][..tankside_unpack::length(text.as_bytes())].to_vec(), module)
+    }
+
+    #[test]
+    fn a_script_reads_every_byte_of_a_text() {
+        assert_eq!(literal(b"\0\x009\0a"), r"\0\x009\0a");
+        assert_eq!(literal(b"\n\r\"\\\x7f\x80\xff"), "\\n\\r\\\"\\\\\u{7f}\u{80}\u{ff}");
+    }
+
+    #[test]
+    fn a_page_puts_together_what_is_lent_and_where_constants_go() {
+        // Two types of function, `memory` and what is lent, two stretches of constants.
+        let head = b"\0asm\x01\0\0\0\x07\x15\x03\x06memory\x02\0\x02@@\0\x03\x02@A\0\xc8\x01";
+        let module = [&head[..], b"\x0b\x11\x02\0\x41\x10\x0b\x02ab\0\x41\x80\x01\x0b\x03cde"].concat();
+        let streams = apart(&module).expect("it is a module");
+        let of = |stream: Stream| streams[stream as usize].as_slice();
+        assert_eq!(of(Stream::Frame), b"\0asm\x01\0\0\0\x07\x09\x02\x03\x06memory\x02\0\x0b\x02abcde");
+        assert_eq!((of(Stream::Lent), of(Stream::Segments)), (&b"\x03\xc5\x01"[..], &b"\x10\x02\x6e\x03"[..]));
+        let packed = pack(&module, b"").expect("it can be packed");
+        let (_, out) = unpacked(&packed.text, b"");
+        assert_eq!(apart(&out).expect("it is a module"), streams);
+        wasmparser::Parser::new(0).parse_all(&out).for_each(|part| _ = part.expect("it is a module"));
     }
 
     #[test]
