@@ -9,21 +9,13 @@ use tankside_calc::words::phrases::{NUMBER, Phrases};
 
 /// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later
 /// rules win over earlier ones, so the order is part of the look.
-const STYLE: &[&str] = &[
-    "colours-and-sizes",
-    "frame",
-    "page",
-    "lesson",
-    "caution",
-    "worked-example",
-    "answer",
-    "reference",
-    "turn",
-    "foot",
-];
+const STYLE: &[&str] =
+    &["colours-and-sizes", "frame", "page", "prose", "caution", "worked-example", "answer", "asks", "turn", "foot"];
 
-/// The look of questions and of what learners do, on lessons and learners' pages: a calculator's page does without it.
-const LEARNING: &[&str] = &["quiz", "learning"];
+/// The look of lessons, of questions and of what learners do, on lessons and learners' pages: a calculator's page does without it.
+const LEARNING: &[&str] = &["lesson", "quiz", "learning"];
+/// The look of the formula sheet, of units and of the glossary.
+const REFERENCE: &str = "reference";
 /// The look of the first page, of the calibration card and of the day's log, each on one page only.
 const COVER: &str = "cover";
 const CARD: &str = "card";
@@ -68,6 +60,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("cover.css", style(&[COVER])),
         named("card.css", style(&[CARD])),
         named("log.css", style(&[LOG])),
+        named("reference.css", style(&[REFERENCE])),
         named("learn-store.js", store),
         named("learn.js", asking),
         named("core.js", unpack + core_script() + &core),
@@ -100,7 +93,8 @@ fn brought(name: &str, packed: &str, phrases: impl Into<Value>) -> String {
 
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
-    let mut names = ["site", "learning", "cover", "card", "log"].map(|name| format!("{name}.css")).to_vec();
+    let mut names =
+        ["site", "learning", "cover", "card", "log", "reference"].map(|name| format!("{name}.css")).to_vec();
     let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
     names.extend(scripts.map(|name| format!("{name}.js")));
     names.push("search.css".to_owned());
@@ -151,10 +145,14 @@ mod tests {
     fn every_file_of_the_look_is_joined_once_and_whole() {
         let folder = TEMPLATES.get_dir("style").expect("the folder is in the tree");
         let files: BTreeSet<String> = folder.files().map(|file| file.path().display().to_string()).collect();
-        let joined: BTreeSet<String> =
-            STYLE.iter().chain(LEARNING).chain(&[COVER, CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
+        let joined: BTreeSet<String> = STYLE
+            .iter()
+            .chain(LEARNING)
+            .chain(&[COVER, CARD, LOG, REFERENCE])
+            .map(|part| format!("style/{part}.css"))
+            .collect();
         assert_eq!(files, joined);
-        assert_eq!(joined.len(), STYLE.len() + LEARNING.len() + 3, "none twice");
+        assert_eq!(joined.len(), STYLE.len() + LEARNING.len() + 4, "none twice");
         let sheet = stylesheet();
         assert_eq!(compact_style(&sheet), style(&[STYLE, LEARNING].concat()));
         for part in STYLE.iter().chain(LEARNING) {
