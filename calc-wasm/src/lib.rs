@@ -15,7 +15,7 @@ pub mod calculation;
 pub mod calculators;
 pub mod card;
 pub mod doors;
-pub(crate) mod fitted;
+pub mod fitted;
 pub mod learning;
 pub mod mistakes;
 pub mod page;

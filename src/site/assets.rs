@@ -4,6 +4,7 @@ use super::compact::compact_style;
 use crate::embedded::{TEMPLATES, compact, core_packed, core_part_names, core_parts, core_script, core_unpacker, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::fitted::EXTRAS;
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::{NUMBER, Phrases};
 
@@ -110,9 +111,8 @@ pub(super) fn asset_paths() -> Vec<String> {
 /// Parts of the core that pages name and that are missing: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_part_names().collect();
-    let named = CALCULATORS.iter().map(|calculator| calculator.id).chain([
-        "sheet", "typing", "problems", "form", "doubt", "chain", "practice", CARD, "learning", "log", "reading",
-    ]);
+    let named = CALCULATORS.iter().map(|calculator| calculator.id);
+    let named = named.chain(["sheet", "practice", CARD, "learning", "log", "reading"]).chain(EXTRAS);
     named.filter(|name| !built.contains(name)).collect()
 }
 
@@ -168,6 +168,14 @@ mod tests {
         let made = assets(&phrases, &Colours::default());
         let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
         assert_eq!(paths, asset_paths());
+    }
+
+    #[test]
+    fn the_card_loads_every_extra_part_from_the_start() {
+        let script = text(&TEMPLATES, "fit.js");
+        let (_, after) = script.split_once("card: [").expect("it lists what the card needs");
+        let (listed, _) = after.split_once(']').expect("the list ends");
+        assert_eq!(listed, EXTRAS.map(|name| format!("{name:?}")).join(", "));
     }
 
     #[test]

@@ -273,7 +273,20 @@ pub(crate) fn target_dir(root: &Path) -> PathBuf {
 
 #[cfg(test)]
 mod tests {
-    use super::binding;
+    use super::{binding, parts};
+    use tankside_calc::fitted::EXTRAS;
+
+    #[test]
+    fn every_extra_part_is_built_once_and_left_out_where_all_of_them_are_loaded() {
+        let parts = parts();
+        for extra in EXTRAS {
+            let part = parts.iter().find(|part| part.name == extra).expect("it is built");
+            assert!(!part.copies && !part.owns.is_empty(), "{extra}");
+            for whole in parts.iter().filter(|part| ["card", "data"].contains(&part.name.as_str())) {
+                assert!(whole.over.contains(&extra), "{} carries {extra} again", whole.name);
+            }
+        }
+    }
 
     const GLUE: &str = "/**\n * @param {string} part\n * @returns {number}\n */\nfunction fitted(part) {}\n    exports.fitted = fitted;\n\
         exports.start = start;\nconst import0 = {\n__wbindgen_init_externref_table: function() {}\n};\nreturn {};";

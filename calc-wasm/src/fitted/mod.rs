@@ -8,6 +8,12 @@
 #[cfg(target_family = "wasm")]
 use std::cell::{Cell, RefCell};
 
+/// The names of the parts that a worked example loads when it first needs them, as build, pages and scripts list them.
+pub const EXTRAS: [&str; 5] = {
+    use Extra::{Chain, Doubt, Form, Problems, Typing};
+    [Typing.name(), Problems.name(), Form.name(), Doubt.name(), Chain.name()]
+};
+
 /// A part that a worked example loads when it first needs it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Extra {
@@ -28,7 +34,6 @@ impl Extra {
     const ALL: [Extra; 5] = [Extra::Typing, Extra::Problems, Extra::Form, Extra::Doubt, Extra::Chain];
 
     /// The part's name.
-    #[cfg(target_family = "wasm")]
     const fn name(self) -> &'static str {
         match self {
             Extra::Typing => "typing",
