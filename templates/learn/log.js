@@ -31,6 +31,14 @@ function startLog($part) {
     return Object.keys(ids).map((id) => (LEARN.note(`log.${id}`) || {}).note).filter(learnLog).sort((one, other) => (one.id < other.id ? 1 : -1));
   }
 
+  /** Another tab may have gone on with the same day: its lawns are the ones that count. @returns {boolean} whether they are others than here */
+  function meet() {
+    const kept = all().find((one) => one.id === log.id);
+    if (!kept || JSON.stringify(kept.lawns) === JSON.stringify(log.lawns)) return false;
+    log.lawns = kept.lawns;
+    return true;
+  }
+
   function keep() {
     LEARN.setNote(`log.${log.id}`, log);
     LEARN.setNote("logs", { ...((LEARN.note("logs") || {}).note || {}), [log.id]: log.day });
@@ -114,6 +122,7 @@ function startLog($part) {
   function putBack() {
     if (!dropped) return;
     const { at, row } = dropped;
+    meet();
     log.lawns.splice(at, 0, row);
     forget();
     keep();
@@ -175,6 +184,7 @@ function startLog($part) {
   function take(row) {
     takeSettings();
     forget();
+    meet();
     log.lawns.push(row);
     keep();
     show();
@@ -210,6 +220,7 @@ function startLog($part) {
     }
     if (event.target === field("operator")) takeCalibration();
     takeSettings();
+    meet();
     if (log.lawns.length) keep();
     show();
   });
@@ -222,6 +233,7 @@ function startLog($part) {
     if (chore === "new-day" && !adding) { forget(); log = fresh({ ...log.set, operator: "", rate: "", sure: "" }); fill(); field("operator").focus(); }
     if (chore === "print") print();
   });
+  LEARN.onChange(() => { if (meet()) show(); else showDays(); });
   const [last] = all();
   if (last) log = last.day === today() ? last : fresh({ ...last.set });
   fill();

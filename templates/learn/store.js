@@ -239,6 +239,11 @@ function learnStore(course) {
       // Another tab may have continued the same sitting: what it added stays.
       const other = value(name, soundSitting);
       if (other) sitting.answers = bothAnswers(sitting, other);
+      // What another tab has handed in is not opened again.
+      if (other && other.ended && !sitting.ended) {
+        sitting.ended = other.ended;
+        delete sitting.plan;
+      }
       put(name, sitting);
     }
     return {

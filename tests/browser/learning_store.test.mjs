@@ -114,6 +114,27 @@ test("one sitting that two tabs go on with keeps the answers of both", async () 
   });
 });
 
+test("what another tab has handed in is not opened again by a tab that still had it open", async () => {
+  await visit(LESSON, async (page) => {
+    const part = page.locator(QUIZ);
+    await part.waitFor();
+    await part.locator('[data-role="start"] button').click();
+    await answer(part, await asked(part), true);
+    await part.locator('[data-do="check"]').click();
+    await page.evaluate(() => {
+      /* global LEARN */
+      const [{ kind, name }] = LEARN.sittings();
+      const [mine, other] = [LEARN.unfinished(kind, name), LEARN.unfinished(kind, name)];
+      other.end();
+      mine.save();
+    });
+    const [only, ...more] = await sittingsOf(page);
+    assert.deepEqual(more, []);
+    assert.notEqual(only.ended, "");
+    assert.equal(only.plan, undefined);
+  });
+});
+
 describe("a store that cannot be read is put aside with its day and reported, and the page works", () => {
   const whole = { version: 1, id: "abc", kind: "check", name: "check-catch", code: "", begun: "2026-01-01T00:00:00.000Z", ended: "", answers: [] };
   const broken = {

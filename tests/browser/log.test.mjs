@@ -200,3 +200,32 @@ test("a lawn that is entered before it can be read is entered once it can, whole
   }, { reducedMotion: "reduce" });
   await server.close();
 });
+
+test("two tabs on one day keep the lawns of both, and each shows what the other enters", async () => {
+  const server = await serve(SITE);
+  try {
+    await open(server.url("log.html"), async (page) => {
+      await page.locator('[data-part="log"][data-started]').waitFor();
+      await page.locator("#log-rate").fill("2 gal/1000 ft2");
+      await page.keyboard.press("Tab");
+      await lawn(page, "Oak St", "12500", "25");
+      const other = await page.context().newPage();
+      await other.goto(server.url("log.html"));
+      const rows = (tab) => tab.locator('[data-role="rows"] th');
+      await rows(other).filter({ hasText: "Oak St" }).waitFor();
+      await lawn(other, "Elm St", "8000", "16");
+      await rows(page).filter({ hasText: "Elm St" }).waitFor();
+      // Each goes on from what the other has entered.
+      await lawn(page, "Ash Ct", "10000", "20");
+      await rows(other).filter({ hasText: "Ash Ct" }).waitFor();
+      await lawn(other, "Fir Ln", "9000", "18");
+      for (const tab of [page, other]) {
+        await rows(tab).nth(3).waitFor();
+        assert.deepEqual(await rows(tab).allInnerTexts(), ["Oak St", "Elm St", "Ash Ct", "Fir Ln"]);
+      }
+      await other.close();
+    });
+  } finally {
+    await server.close();
+  }
+});
