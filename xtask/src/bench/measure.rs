@@ -22,6 +22,11 @@ pub(crate) struct Run {
 }
 
 impl Run {
+    /// How many times as long it took as `other`.
+    pub(super) fn time_against(self, other: Run) -> f64 {
+        self.time.as_secs_f64() / other.time.as_secs_f64()
+    }
+
     /// The faster of two runs, with the least processor time and the highest memory of either.
     pub(crate) fn or_better(self, other: Run) -> Run {
         Run {
