@@ -92,14 +92,19 @@ test("two tabs that answer at the same time both keep their answers", async () =
   });
 });
 
+/** Starts the lesson's check and answers its first question. */
+async function answerFirst(page) {
+  const part = page.locator(QUIZ);
+  await part.waitFor();
+  await part.locator('[data-role="start"] button').click();
+  await answer(part, await asked(part), true);
+  await part.locator('[data-do="check"]').click();
+  return part;
+}
+
 test("one sitting that two tabs go on with keeps the answers of both", async () => {
   await visit(LESSON, async (page) => {
-    const part = page.locator(QUIZ);
-    await part.waitFor();
-    await part.locator('[data-role="start"] button').click();
-    await answer(part, await asked(part), true);
-    await part.locator('[data-do="check"]').click();
-    await part.locator('[data-do="next"]').click();
+    await (await answerFirst(page)).locator('[data-do="next"]').click();
     const other = await page.context().newPage();
     await other.goto(LESSON);
     await other.locator(`${QUIZ} [data-role="start"] button`).click();
@@ -116,11 +121,7 @@ test("one sitting that two tabs go on with keeps the answers of both", async () 
 
 test("what another tab has handed in is not opened again by a tab that still had it open", async () => {
   await visit(LESSON, async (page) => {
-    const part = page.locator(QUIZ);
-    await part.waitFor();
-    await part.locator('[data-role="start"] button').click();
-    await answer(part, await asked(part), true);
-    await part.locator('[data-do="check"]').click();
+    await answerFirst(page);
     await page.evaluate(() => {
       /* global LEARN */
       const [{ kind, name }] = LEARN.sittings();
