@@ -9,9 +9,14 @@
 use std::cell::{Cell, RefCell};
 
 /// The names of the parts that a worked example loads when it first needs them, as build, pages and scripts list them.
-pub const EXTRAS: [&str; 5] = {
-    use Extra::{Chain, Doubt, Form, Problems, Typing};
-    [Typing.name(), Problems.name(), Form.name(), Doubt.name(), Chain.name()]
+pub const EXTRAS: [&str; Extra::ALL.len()] = {
+    let mut names = [""; Extra::ALL.len()];
+    let mut index = 0;
+    while index < names.len() {
+        names[index] = Extra::ALL[index].name();
+        index += 1;
+    }
+    names
 };
 
 /// A part that a worked example loads when it first needs it.
@@ -30,7 +35,6 @@ pub(crate) enum Extra {
 }
 
 impl Extra {
-    #[cfg(target_family = "wasm")]
     const ALL: [Extra; 5] = [Extra::Typing, Extra::Problems, Extra::Form, Extra::Doubt, Extra::Chain];
 
     /// The part's name.

@@ -150,7 +150,7 @@ const POUND: Exact = Exact::new(45_359_237, 100_000_000);
 const GRAM: Exact = Exact::new(1, 1000);
 const STANDARD_GRAVITY: Exact = Exact::new(980_665, 100_000);
 
-/// Every unit the core knows, in the order in which a table of units shows them.
+/// The table as it is written down.
 const ROWS: &[DeclaredAtom] = &[
     row("in", &["inch", "inches", "\"", "″"], LENGTH, INCH, true, "2.54 cm"),
     row("ft", &["foot", "feet", "'", "′"], LENGTH, FOOT, true, "0.3048 m"),
@@ -326,36 +326,27 @@ const ROWS: &[DeclaredAtom] = &[
     row("ppm", &["parts per million", "part per million"], NONE, Exact::new(1, 1_000_000), true, "1 / 1,000,000"),
 ];
 
+/// One value of each row.
+macro_rules! of_each {
+    ($row:ident => $value:expr) => {{
+        let mut all = [const {
+            let $row = &ROWS[0];
+            $value
+        }; ROWS.len()];
+        let mut index = 0;
+        while index < ROWS.len() {
+            let $row = &ROWS[index];
+            all[index] = $value;
+            index += 1;
+        }
+        all
+    }};
+}
+
 /// Every unit the core knows, in the order in which a table of units shows them.
-pub static ATOMS: [Atom; ROWS.len()] = {
-    let mut atoms = [const { Atom { ..ROWS[0].atom } }; ROWS.len()];
-    let mut index = 0;
-    while index < ROWS.len() {
-        atoms[index] = Atom { ..ROWS[index].atom };
-        index += 1;
-    }
-    atoms
-};
-
-static SPELLINGS: [&[&str]; ROWS.len()] = {
-    let mut spellings = [&[] as &[&str]; ROWS.len()];
-    let mut index = 0;
-    while index < ROWS.len() {
-        spellings[index] = ROWS[index].spellings;
-        index += 1;
-    }
-    spellings
-};
-
-static DEFINITIONS: [&str; ROWS.len()] = {
-    let mut definitions = [""; ROWS.len()];
-    let mut index = 0;
-    while index < ROWS.len() {
-        definitions[index] = ROWS[index].definition;
-        index += 1;
-    }
-    definitions
-};
+pub static ATOMS: [Atom; ROWS.len()] = of_each!(row => Atom { ..row.atom });
+static SPELLINGS: [&[&str]; ROWS.len()] = of_each!(row => row.spellings);
+static DEFINITIONS: [&str; ROWS.len()] = of_each!(row => row.definition);
 
 /// The place of the row whose symbol is `bytes` from `start` to `end`.
 pub(crate) const fn index_of(bytes: &[u8], start: usize, end: usize) -> Option<u8> {

@@ -188,8 +188,8 @@ fn replace(module: &mut Module, id: FunctionId, write: impl FnOnce(&mut InstrSeq
     module.funcs.get_mut(id).kind = FunctionKind::Local(builder.local_func(args));
 }
 
-/// The name of the function that is lent as this one of them: two letters, as letters cost bytes, and the only name of two
-/// that ends in a letter (`g0` ends in a digit).
+/// The name of the function that is lent as this one of them: two letters, as letters cost bytes. No other name of two
+/// ends as these do: `g0` ends in a digit.
 pub(super) fn short(index: usize) -> String {
     assert!(index < 64 * 64, "more functions are lent than there are short names");
     lent_name(index).map(char::from).iter().collect()
