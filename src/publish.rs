@@ -14,7 +14,7 @@ use std::thread;
 /// What was published.
 #[derive(Debug)]
 pub struct Published {
-    /// The course: letting go of thousands of lessons takes a while, and a program that ends need not.
+    /// The course: to free thousands of lessons takes a while, and a program that is about to end can skip it.
     pub course: Course,
     /// Question banks that learners can take.
     pub banks: usize,
@@ -89,7 +89,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     }
     let banks = course.banks_placed().len() + course.banks_by_themselves().count();
     let finished = thread::scope(|scope| {
-        // The site is let go of while the other thread waits for the disk.
+        // The site is freed while the other thread waits for the disk.
         let gone = move || drop(site);
         if threads() > 1 {
             scope.spawn(gone);

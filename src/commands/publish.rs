@@ -108,7 +108,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
                 to_stderr(&problems.draw(style()));
             }
             tell(&published, demo, begun.elapsed().as_secs_f64());
-            // The program ends here, and the system takes all of it at once.
+            // The program ends here, and the system frees all of it at once.
             std::mem::forget(published);
             ExitCode::SUCCESS
         }

@@ -13,7 +13,8 @@ use tankside_calc::words::phrases::{NUMBER, Phrases};
 const STYLE: &[&str] =
     &["colours-and-sizes", "frame", "page", "prose", "caution", "worked-example", "answer", "asks", "turn", "foot"];
 
-/// The look of lessons, of questions and of what learners do, on lessons and learners' pages: a calculator's page does without it.
+/// The look of lessons, of questions and of what learners do, on lessons and learners' pages; a calculator's page does
+/// without it.
 const LEARNING: &[&str] = &["lesson", "quiz", "learning"];
 /// The look of the formula sheet, of units and of the glossary.
 const REFERENCE: &str = "reference";

@@ -129,7 +129,8 @@ impl Site<'_> {
     pub fn for_each(&self, take: impl Fn(Outgoing<'_>) -> bool + Sync) -> Problems {
         let is_search = |index: &usize| matches!(self.paths[*index].1, Maker::Search);
         let mut numbered: Vec<usize> = (0..self.paths.len()).filter(|index| !is_search(index)).collect();
-        // A lesson takes a moment, and one of the others as long as a hundred of them: none is left to wait for at the end.
+        // One of the others may take as long as a hundred lessons: they come first, so that none is still being made at
+        // the end.
         numbered.sort_by_key(|index| matches!(self.paths[*index].1, Maker::Lesson(_)));
         let wanted = AtomicBool::new(true);
         // Earlier pages are still made, so that what is reported does not depend on which thread came first.
