@@ -73,7 +73,7 @@ fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problem
     let document = Document::read(source, &Embedded::whole(&source.text[start..end], start), problems)?;
     let filled = document.filled::<LessonHeader>(problems)?;
     for (key, text) in [("title", &filled.value.title), ("summary", &filled.value.summary)] {
-        if document.get(key).is_some_and(|node| !node.is_empty() && filled.is_sound(&node.span)) {
+        if document.root().get(key).is_some_and(|node| !node.is_empty() && filled.is_sound(&node.span)) {
             not_blank(&document, key, text, problems);
         }
     }

@@ -227,7 +227,8 @@ fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
 
 /// Whether there is a note in it: words after the sign that begins one.
 fn note_of(text: &str) -> bool {
-    text.split_once("<!--").is_some_and(|(_, note)| !note.trim().is_empty())
+    memchr::memchr(b'<', text.as_bytes()).is_some()
+        && text.split_once("<!--").is_some_and(|(_, note)| !note.trim().is_empty())
 }
 
 /// A comment as lessons have it, `<!-- … -->`, inside a text of YAML: there it would be published.

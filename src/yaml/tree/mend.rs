@@ -10,6 +10,9 @@ use super::super::slips;
 use super::{Builder, Open, Refusal, refusal};
 use crate::problem::code;
 
+/// How many keys are compared with each other quicker than each is looked up.
+const FEW: usize = 12;
+
 impl Builder<'_> {
     /// Inside braces a comma ends a value: `{ area: 4,800 ft2 }` is `area: 4` and the key `800 ft2`. Reports it, and
     /// puts the value together again.
@@ -110,6 +113,11 @@ impl Builder<'_> {
 
     /// Reports each key that is there twice, and keeps the first.
     pub(super) fn refuse_twins(&mut self, entries: &mut Vec<KeyValue>) {
+        // Nearly every mapping has few keys, and no two of one name.
+        let known = |at: usize| entries[..at].iter().any(|other| other.key == entries[at].key);
+        if entries.len() <= FEW && !(0..entries.len()).any(|at| known(at) || entries[at].key == "<<") {
+            return;
+        }
         let mut seen: HashMap<String, Range<usize>> = HashMap::with_capacity(entries.len());
         entries.retain(|entry| {
             let first = seen.get(&entry.key).cloned();

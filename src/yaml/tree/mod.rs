@@ -5,6 +5,7 @@
 
 mod ahead;
 mod around;
+mod flat;
 mod mend;
 mod remark;
 
@@ -78,6 +79,11 @@ struct Builder<'t> {
 
 /// The tree of a YAML text, and what was refused in it; `limit` is for values and keys.
 pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
+    flat::read_flat(text, limit).unwrap_or_else(|| parse_events(text, limit))
+}
+
+/// The same, as the parser finds it.
+fn parse_events(text: &str, limit: usize) -> Tree {
     let bytes = Bytes::new(text);
     let mut builder = Builder::new(text, limit);
     let (mut complete, mut stopped) = (true, false);
