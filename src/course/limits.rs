@@ -28,10 +28,12 @@ pub(crate) struct LimitWords {
     beginnings: Beginnings,
 }
 
-/// The first three bytes of some words, by which nearly every place of a text where none of them begins is passed: there
-/// are dozens of words, and a text is not gone through once for each.
+/// Some words by how they begin, so that nearly every place of a text where none of them begins is passed: there are
+/// dozens of words, and a text is not gone through once for each.
 #[derive(Clone, Debug)]
 struct Beginnings {
+    by_first_byte: Vec<Vec<String>>,
+    /// A bit for the first three bytes of each; several may share one.
     bits: [u64; 64],
     /// Words too short for that.
     short: bool,
@@ -39,7 +41,7 @@ struct Beginnings {
 
 impl Beginnings {
     fn of<'w>(words: impl Iterator<Item = &'w String>) -> Beginnings {
-        let mut beginnings = Beginnings { bits: [0; 64], short: false };
+        let mut beginnings = Beginnings { by_first_byte: vec![Vec::new(); 256], bits: [0; 64], short: false };
         for word in words {
             match word.as_bytes() {
                 [one, two, three, ..] => {
@@ -48,23 +50,36 @@ impl Beginnings {
                 }
                 _ => beginnings.short = true,
             }
+            if let Some(first) = word.bytes().next() {
+                beginnings.by_first_byte[usize::from(first)].push(word.clone());
+            }
         }
         beginnings
     }
 
-    /// The word and the bit of three bytes; several may share one.
-    #[inline]
+    /// The word and the bit of three bytes.
     fn place([one, two, three]: [u8; 3]) -> (usize, u64) {
         let hash = u32::from_le_bytes([one, two, three, 0]).wrapping_mul(0x9e37_79b1) >> 20;
         (hash as usize >> 6, 1 << (hash & 63))
     }
 
-    /// Whether one of the words may begin with these bytes.
+    /// Whether one of the words may begin at a place of a text.
     #[inline]
-    fn may_begin(&self, bytes: &[u8]) -> bool {
-        let [one, two, three, ..] = *bytes else { return self.short };
+    fn may_begin(&self, bytes: &[u8], at: usize) -> bool {
+        // Most bytes begin no word, and no word begins within a word.
+        if self.by_first_byte[usize::from(bytes[at])].is_empty() || at > 0 && bytes[at - 1].is_ascii_alphanumeric() {
+            return false;
+        }
+        let [one, two, three, ..] = bytes[at..] else { return self.short };
         let (word, bit) = Beginnings::place([one, two, three]);
         self.short || self.bits[word] & bit != 0
+    }
+
+    /// Whether one of the words is at a place of a text, as a whole word.
+    fn is_at(&self, text: &str, at: usize) -> bool {
+        let bytes = &text.as_bytes()[at..];
+        let here = |word: &String| bytes.starts_with(word.as_bytes()) && stands_alone(text, at, word);
+        self.by_first_byte[usize::from(bytes[0])].iter().any(here)
     }
 }
 
@@ -112,17 +127,8 @@ pub(crate) struct Limit {
 /// Whether a text may name a maximum at all: what has no such word need not be filled with numbers and searched.
 pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
     let text = text.to_lowercase();
-    let bytes = text.as_bytes();
-    let begins = |at: usize| {
-        let here = |word: &String| bytes[at..].starts_with(word.as_bytes()) && stands_alone(&text, at, word);
-        words.beginnings.may_begin(&bytes[at..]) && words.before.iter().chain(&words.after).any(here)
-    };
-    // No word begins within a word.
-    let mut within = false;
-    bytes.iter().enumerate().any(|(at, byte)| {
-        let before = std::mem::replace(&mut within, byte.is_ascii_alphanumeric());
-        !before && begins(at)
-    })
+    let places = 0..text.len();
+    places.filter(|at| words.beginnings.may_begin(text.as_bytes(), *at)).any(|at| words.beginnings.is_at(&text, at))
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.
