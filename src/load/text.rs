@@ -50,7 +50,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
 /// A text whose lines end in CR alone, as some old programs write them, with line feeds in their place, so that every
 /// place stays where it was.
 fn line_ends(text: &str) -> Cow<'_, str> {
-    match text.contains('\r') && !text.contains('\n') {
+    match memchr::memchr(b'\r', text.as_bytes()).is_some() && !text.contains('\n') {
         true => Cow::Owned(text.replace('\r', "\n")),
         false => Cow::Borrowed(text),
     }

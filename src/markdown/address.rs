@@ -48,7 +48,9 @@ pub(super) fn parse(address: &str) -> Address<'_> {
         return Address::Empty;
     }
     // Browsers drop tabs and line ends inside an address, so `java\tscript:` would be a scheme to them.
-    if address.chars().any(char::is_control) {
+    // Few addresses have letters beyond ASCII, among which there are some as well.
+    let doubtful = |byte: u8| byte.is_ascii_control() || !byte.is_ascii();
+    if address.bytes().any(doubtful) && address.chars().any(char::is_control) {
         return Address::Scheme("an unprintable character".to_owned());
     }
     let head = address.find(['/', '?', '#', '\\']).map_or(address, |end| &address[..end]);

@@ -3,7 +3,7 @@
 
 use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
 use super::meant::alarm;
-use super::silent::SIGHT;
+use super::silent::{SIGHT, rest_of_line};
 use super::writer::{Manner, Writer};
 use crate::problem::code;
 use std::ops::Range;
@@ -77,39 +77,59 @@ fn begins_shortly(line: &str) -> bool {
     !item && (1..SHORTEST).contains(&letters) && words.get(letters) == Some(&b' ')
 }
 
-/// Whether a line can be shown without being looked at: most begin with a letter that none of the words looked for begins
-/// with, or with a short word.
+/// Whether a line, by its beginning, can be shown without being looked at: most begin with a letter that none of the
+/// words looked for begins with, or with a short word.
 fn is_common(line: &str) -> bool {
     let plain = line.bytes().next().is_some_and(|first| first.is_ascii_alphabetic()) && !begins_a_word(line);
     plain || begins_shortly(line)
 }
 
-/// The lines of a text, as far as they are looked at, that may be meant as something else, in their order.
-pub(super) fn lines_to_look_at(text: &str) -> Vec<Range<usize>> {
-    let (bytes, mut start, mut lines) = (text.as_bytes(), 0, Vec::new());
-    let struck = memchr::memchr(b'~', bytes).is_some();
-    for end in memchr::memchr_iter(b'\n', bytes).chain([bytes.len()]) {
-        let line = &text[start..text.floor_char_boundary(end.min(start + SIGHT))];
-        let line = line.strip_suffix('\r').unwrap_or(line);
-        if !line.is_empty() && (!is_common(line) || struck && line.contains('~')) {
-            lines.push(start..start + line.len());
-        }
-        start = end + 1;
+/// Which lines of a text were looked at.
+#[derive(Debug)]
+pub(super) struct LookedAt {
+    /// Where the last of them ends.
+    end: usize,
+    /// Whether words may be struck through somewhere.
+    struck: bool,
+}
+
+impl LookedAt {
+    /// None of a text's lines.
+    pub(super) fn none_of(text: &str) -> LookedAt {
+        LookedAt { end: 0, struck: memchr::memchr(b'~', text.as_bytes()).is_some() }
     }
-    lines
 }
 
 impl Writer<'_> {
-    /// Looks once at the line of `at`.
+    /// Looks once at the line of `at`, where plain text begins.
+    #[inline]
     pub(super) fn tell_line(&mut self, at: usize) {
-        let next = self.odd_lines.partition_point(|line| line.start <= at);
-        let Some(Range { start, end }) = next.checked_sub(1).map(|last| self.odd_lines[last].clone()) else { return };
-        if at > end || self.line_seen == Some(start) {
+        if at >= self.looked_at.end {
+            self.tell_next_line(at);
+        }
+    }
+
+    /// Looks at a line below those that were looked at.
+    fn tell_next_line(&mut self, at: usize) {
+        let text = self.text;
+        let bytes = text.text.as_bytes();
+        let passed = self.looked_at.end;
+        let start = bytes[passed..at].iter().rposition(|byte| *byte == b'\n').map_or(passed, |end| passed + end + 1);
+        self.looked_at.end = memchr::memchr(b'\n', &bytes[at..]).map_or(bytes.len(), |length| at + length);
+        // Every line comes here, and few go on.
+        if self.looked_at.struck || !is_common(&text.text[start..]) {
+            self.tell_odd_line(start, at);
+        }
+    }
+
+    /// Looks at the line that begins at `start`, if its first words, at `at`, are near enough.
+    fn tell_odd_line(&mut self, start: usize, at: usize) {
+        let text = self.text;
+        let line = rest_of_line(&text.text, start);
+        if at > start + line.len() || is_common(line) && !line.contains('~') {
             return;
         }
-        self.line_seen = Some(start);
-        let text = self.text;
-        let line = text.text[start..end].trim_end();
+        let line = line.trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];
         let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();

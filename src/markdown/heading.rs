@@ -126,7 +126,9 @@ impl Ids {
 fn slug(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars().take(80) {
-        if c.is_alphanumeric() {
+        if c.is_ascii_alphanumeric() {
+            out.push(c.to_ascii_lowercase());
+        } else if c.is_alphanumeric() {
             out.extend(c.to_lowercase());
         } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/') && !out.ends_with('-') && !out.is_empty() {
             out.push('-');

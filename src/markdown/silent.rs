@@ -274,10 +274,10 @@ pub(super) fn cells(row: &str) -> usize {
     let row = row.trim();
     let row = row.strip_prefix('|').unwrap_or(row);
     let (mut bars, mut escaped, mut ended) = (0, false, false);
-    for letter in row.chars() {
-        ended = letter == '|' && !escaped;
+    for byte in row.bytes() {
+        ended = byte == b'|' && !escaped;
         bars += usize::from(ended);
-        escaped = letter == '\\' && !escaped;
+        escaped = byte == b'\\' && !escaped;
     }
     if ended { bars } else { bars + 1 }
 }

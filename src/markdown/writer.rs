@@ -6,7 +6,7 @@ use std::ops::Range;
 use pulldown_cmark::{BrokenLink, CodeBlockKind, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd};
 
 use super::Context;
-use super::alarm::lines_to_look_at;
+use super::alarm::LookedAt;
 use super::body::{Body, Outline};
 use super::escape;
 use super::fence::Fence;
@@ -64,10 +64,8 @@ pub(super) struct Writer<'a> {
     quote_open: bool,
     /// Where the last row outside a table ends.
     pub(super) rows_told: Option<usize>,
-    /// Lines that may be meant as something else.
-    pub(super) odd_lines: Vec<Range<usize>>,
-    /// Where the line begins that was looked at last.
-    pub(super) line_seen: Option<usize>,
+    /// The lines that were looked at.
+    pub(super) looked_at: LookedAt,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
@@ -121,8 +119,7 @@ pub(super) fn write(
         level: 1,
         quote_open: false,
         rows_told: None,
-        odd_lines: lines_to_look_at(&text.text),
-        line_seen: None,
+        looked_at: LookedAt::none_of(&text.text),
     };
     for (event, range) in parser.into_offset_iter() {
         writer.take(event, range);
@@ -150,34 +147,39 @@ impl<'a> Writer<'a> {
             return self.collect(event, range);
         }
         match event {
+            Event::Text(text) => self.take_text(&text, &range),
             Event::Start(tag) => self.start(tag, range),
             Event::End(tag) => self.end(tag),
-            Event::Text(text) if self.is_plain(&text, &range) => {
-                self.tell_line(range.start);
-                self.out.html.push_str(&text);
-                self.remember(&text);
-            }
-            Event::Text(text) => {
-                self.tell_missing_note(&text, &range);
-                self.tell_plain_text(&range);
-                if let Some(mark) = self.foot_or_inch(&text, &range) {
-                    return self.words(mark);
-                }
-                self.words(&text);
-            }
             Event::Code(code) => {
                 self.tell_short_fence(&code, &range);
                 self.out.html.push_str("<code>");
                 self.words(&code);
                 self.out.html.push_str("</code>");
             }
-            Event::SoftBreak => self.words("\n"),
+            Event::SoftBreak => {
+                self.out.html.push('\n');
+                self.remember("\n");
+            }
             Event::HardBreak => self.out.html.push_str("<br>\n"),
             Event::Rule => self.out.html.push_str("<hr>\n"),
             Event::InlineHtml(html) => self.tell_html(&html, &range),
             Event::FootnoteReference(label) => self.mention_note(&label),
             // A block of HTML was reported where it starts; the other events belong to options that are off.
             Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
+        }
+    }
+
+    fn take_text(&mut self, text: &str, range: &Range<usize>) {
+        if self.is_plain(text, range) {
+            self.tell_line(range.start);
+            self.out.html.push_str(text);
+            return self.remember(text);
+        }
+        self.tell_missing_note(text, range);
+        self.tell_plain_text(range);
+        match self.foot_or_inch(text, range) {
+            Some(mark) => self.words(mark),
+            None => self.words(text),
         }
     }
 
@@ -203,7 +205,8 @@ impl<'a> Writer<'a> {
     /// Whether a text is shown as it is written, and nothing in it can be meant as something else.
     fn is_plain(&self, text: &str, range: &Range<usize>) -> bool {
         // Smart punctuation, entities and line ends put another text in place of the one that is written.
-        std::ptr::eq(text, &self.text.text[range.clone()]) && !has_sign(text.as_bytes())
+        let written = self.text.text.as_ptr().wrapping_add(range.start);
+        std::ptr::eq(text.as_ptr(), written) && text.len() == range.len() && !has_sign(text.as_bytes())
     }
 
     /// Text that is shown, and remembered if a heading is open.
