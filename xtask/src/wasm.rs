@@ -88,17 +88,22 @@ pub(crate) fn add_target(root: &Path) -> Result<(), Failure> {
 fn build(root: &Path, to: &Path) -> Result<(), Failure> {
     add_target(root)?;
     let target_dir = target_dir(root);
-    run::check(
-        Command::new(run::cargo())
-            .current_dir(root)
-            .args(["build", "--locked", "--quiet", "--lib"])
-            .args(["--package", PACKAGE, "--package", UNPACK_PACKAGE, "--target", TARGET, "--profile", PROFILE])
-            .arg("--target-dir")
-            .arg(&target_dir)
-            // The encoded form overrides any outside flags, so that they cannot change the bytes.
-            .env("CARGO_ENCODED_RUSTFLAGS", flags(root)?.join("\x1f"))
-            .env_remove("RUSTFLAGS"),
-    )?;
+    let flags = flags(root)?.join("\x1f");
+    // The program links the core, and so does what builds the program: only here is it a library of its own.
+    for (package, kind) in [(PACKAGE, &["--crate-type", "cdylib,rlib"][..]), (UNPACK_PACKAGE, &[])] {
+        run::check(
+            Command::new(run::cargo())
+                .current_dir(root)
+                .args([if kind.is_empty() { "build" } else { "rustc" }, "--locked", "--quiet", "--lib"])
+                .args(["--package", package, "--target", TARGET, "--profile", PROFILE])
+                .args(kind)
+                .arg("--target-dir")
+                .arg(&target_dir)
+                // The encoded form overrides any outside flags, so that they cannot change the bytes.
+                .env("CARGO_ENCODED_RUSTFLAGS", &flags)
+                .env_remove("RUSTFLAGS"),
+        )?;
+    }
     let built =
         |package: &str| target_dir.join(TARGET).join(PROFILE).join(format!("{}.wasm", package.replace('-', "_")));
     bind(&built(PACKAGE), to)?;
