@@ -1,32 +1,57 @@
 //! Makes ready, once when the program is built, what would otherwise be worked out at every start: the stock's YAML read,
-//! phrases put in order, scripts and styles made compact. `src/embedded.rs` carries it.
+//! phrases put in order, scripts and styles made compact, and all that the core makes of
+//! the stock's own words, whatever the course. `src/embedded.rs` carries it.
 //!
 //! What people edit stays in `content/` and `templates/`: nothing that is made here is kept in the tree, so none of it can
 //! be out of date.
 
+#[path = "src/site/work/asks.rs"]
+mod asks;
 #[path = "src/yaml/bytes.rs"]
 mod bytes;
+#[path = "src/site/card.rs"]
+mod card;
 #[path = "src/site/compact.rs"]
 mod compact;
+#[path = "src/site/work/facts.rs"]
+mod facts;
+#[path = "src/site/work/formula.rs"]
+mod formula;
+#[path = "src/site/phrases.rs"]
+mod phrases;
 #[path = "src/yaml/recorded.rs"]
 mod recorded;
+#[path = "src/site/scripts.rs"]
+mod scripts;
+#[path = "src/site/spoken.rs"]
+mod spoken;
 
 use bytes::Bytes;
 use recorded::{AS_WRITTEN, STYLES};
 use saphyr_parser::{Event, Parser};
+use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 type Made<T> = Result<T, Box<dyn Error>>;
 
 /// What this reads, and what is embedded as it is: the macro that does that sees no change.
-const SOURCES: [&str; 8] = [
+const SOURCES: [&str; 14] = [
     "build.rs",
     "src/yaml/bytes.rs",
     "src/yaml/recorded.rs",
+    "src/site/card.rs",
     "src/site/compact.rs",
+    "src/site/phrases.rs",
+    "src/site/scripts.rs",
+    "src/site/spoken.rs",
+    "src/site/work",
+    "calc-wasm/src",
     "content",
     "site-demo",
     "templates",
@@ -34,6 +59,9 @@ const SOURCES: [&str; 8] = [
 ];
 /// The stock's lists and settings, which become JSON.
 const LISTS: [&str; 6] = ["cautions", "exam-sheet", "glossary", "work", "language.yaml", "limits.yaml"];
+
+/// The way into the core.
+const ENTRY: &str = "calc-wasm/pkg/core.js";
 
 fn main() -> Made<()> {
     for source in SOURCES {
@@ -63,15 +91,21 @@ fn main() -> Made<()> {
     }
     for entry in fs::read_dir(root.join("content/phrases"))? {
         let name = Path::new("content/phrases").join(entry?.file_name());
-        put(&name, phrases(&root, &name)?.as_bytes())?;
+        put(&name, records(&name, &catalogue(&root, &name)?)?.as_bytes())?;
     }
-    for name in files(&root, Path::new("templates"))?.iter().chain(&[PathBuf::from("calc-wasm/pkg/core.js")]) {
+    let mut all = BTreeMap::new();
+    for name in files(&root, Path::new("templates"))?.iter().chain(&[PathBuf::from(ENTRY)]) {
         let compact: fn(&str) -> String = match name.extension().and_then(|ending| ending.to_str()) {
             Some("js") => compact::compact_script,
             Some("css") => compact::compact_style,
             _ => continue,
         };
-        put(name, compact(&text(&root, name)?).as_bytes())?;
+        let text = compact(&text(&root, name)?);
+        put(name, text.as_bytes())?;
+        all.insert(name.display().to_string().replace('\\', "/"), text);
+    }
+    for (name, text) in words(&root, &all)? {
+        put(&Path::new("words").join(name), text.as_bytes())?;
     }
     Ok(())
 }
@@ -97,17 +131,79 @@ fn about<E: Error>(name: &Path) -> impl Fn(E) -> Box<dyn Error> {
     move |fault| format!("{}: {fault}", name.display()).into()
 }
 
-/// The phrases of a language's files, in order of key: each key, a unit separator, its text and a record separator.
-fn phrases(root: &Path, folder: &Path) -> Made<String> {
-    let mut all: BTreeMap<String, String> = BTreeMap::new();
+/// The phrases of a language's files.
+fn catalogue(root: &Path, folder: &Path) -> Made<BTreeMap<String, String>> {
+    let mut all = BTreeMap::new();
     for name in files(root, folder)? {
         all.extend(serde_yaml::from_str::<BTreeMap<_, _>>(&text(root, &name)?).map_err(about(&name))?);
     }
+    Ok(all)
+}
+
+/// Phrases in order of key: each key, a unit separator, its text and a record separator.
+fn records(folder: &Path, all: &BTreeMap<String, String>) -> Made<String> {
     let parted = all.iter().any(|(key, text)| [key, text].iter().any(|part| part.contains(['\u{1e}', '\u{1f}'])));
     if parted {
         return Err(format!("{}: a phrase has a control character in it", folder.display()).into());
     }
     Ok(all.iter().map(|(key, text)| format!("{key}\u{1f}{text}\u{1e}")).collect())
+}
+
+#[derive(Deserialize)]
+struct LanguageFile {
+    first: String,
+}
+
+#[derive(Default, Deserialize)]
+struct Situations {
+    #[serde(default)]
+    situations: Vec<facts::Situation>,
+}
+
+/// What the core makes of the words of the stock's own language, by name: scripts, and what the pages show of every
+/// calculator and of the card. `compact` are scripts and styles by path.
+fn words(root: &Path, compact: &BTreeMap<String, String>) -> Made<Vec<(String, String)>> {
+    let language: LanguageFile = serde_yaml::from_str(&text(root, Path::new("content/language.yaml"))?)?;
+    let phrases = Phrases::from_pairs(catalogue(root, &Path::new("content/phrases").join(language.first))?);
+    let mut all = Vec::new();
+    for (system, calculator) in
+        [System::Us, System::Metric].iter().flat_map(|one| CALCULATORS.iter().map(move |of| (*one, of)))
+    {
+        let situations = Path::new("content/work").join(calculator.id).with_extension("yaml");
+        let situations: Situations = match fs::read_to_string(root.join(&situations)) {
+            Ok(text) => serde_yaml::from_str(&text).map_err(about(&situations))?,
+            Err(_) => Situations::default(),
+        };
+        let facts = facts::facts(calculator, &situations.situations, system, &phrases)?;
+        let place = format!("work/{}-{}", system.id(), calculator.id);
+        all.push((format!("{place}.json"), serde_json::to_string(&facts)?));
+        all.push((format!("{place}.html"), facts.example.into_owned()));
+    }
+    for system in [System::Us, System::Metric] {
+        let card = serde_json::to_string(&card::part(system, &phrases))?;
+        all.push((format!("card/{}.json", system.id()), card));
+    }
+    let core = |name: &str| text(root, &Path::new("calc-wasm/pkg").join(name));
+    let mut extra = Vec::new();
+    for name in files(root, Path::new("calc-wasm/pkg"))? {
+        let file = name.file_name().and_then(|file| file.to_str()).unwrap_or_default();
+        // The answers as data are loaded by no page.
+        let part = file.strip_prefix("core-").and_then(|rest| rest.strip_suffix(".txt"));
+        if let Some(part) = part.filter(|part| *part != "data") {
+            extra.push((part.to_owned(), text(root, &name)?));
+        }
+    }
+    let get = |name: &str| compact.get(name).map_or("", String::as_str);
+    let parts = scripts::Parts {
+        compact: &|name| get(&format!("templates/{name}")),
+        entry: get(ENTRY),
+        unpacker: &core("unpack.txt")?,
+        core: &core("core.txt")?,
+        extra: extra.iter().map(|(name, packed)| (name.as_str(), packed.as_str())).collect(),
+    };
+    let scripts = scripts::scripts(&parts, &phrases).into_iter();
+    all.extend(scripts.map(|(name, text)| (format!("assets/{name}"), text)));
+    Ok(all)
 }
 
 /// The events of a YAML text, written down for `src/yaml/tree/ahead.rs`; nothing where there is more to it than lists, keys

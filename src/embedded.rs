@@ -35,6 +35,11 @@ pub fn phrase_records(language: &str) -> Option<&'static str> {
     file(&READY, &format!("content/phrases/{language}"))?.contents_utf8()
 }
 
+/// What was made of the stock's own words: scripts, worked examples and what else the pages show.
+pub fn words_ready(name: &str) -> Option<&'static str> {
+    file(&READY, &format!("words/{name}"))?.contents_utf8()
+}
+
 /// The events of a stock bank's YAML, for `yaml` to put together, if this is the stock's bank, unchanged.
 pub fn events(name: &str, text: &str) -> Option<&'static [u8]> {
     // Every lesson asks as well.

@@ -1,100 +1,51 @@
 //! Files that every page shares.
 
 use super::compact::compact_style;
+use super::ready;
+use super::scripts::{CARD, LEARNERS_PAGES, LEARNING, Parts, STYLE, scripts};
+pub(super) use super::spoken::in_script;
 use crate::embedded::{TEMPLATES, compact, core_packed, core_part_names, core_parts, core_script, core_unpacker, text};
 use crate::load::Colours;
+use std::borrow::Cow;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::fitted::EXTRAS;
-use tankside_calc::text::json::Value;
-use tankside_calc::words::phrases::{NUMBER, Phrases};
-
-/// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later
-/// rules win over earlier ones, so the order is part of the look.
-const STYLE: &[&str] =
-    &["colours-and-sizes", "frame", "page", "prose", "caution", "worked-example", "answer", "asks", "turn", "foot"];
-
-/// The look of lessons, of questions and of what learners do, on lessons and learners' pages; a calculator's page does
-/// without it.
-const LEARNING: &[&str] = &["lesson", "quiz", "learning"];
-/// The look of the formula sheet, of units and of the glossary.
-const REFERENCE: &str = "reference";
-/// The look of the first page, of the calibration card and of the day's log, each on one page only.
-const COVER: &str = "cover";
-const CARD: &str = "card";
-const LOG: &str = "log";
-
-/// The scripts that every page has, in the order in which they are joined.
-const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
-/// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
-const ASKING: &[&str] = &["question", "round", "paper", "marked", "resume"];
-/// The scripts of single pages for learners.
-const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "finds", "log", "pocket", "progress", "reading", "steps"];
-
-fn script(name: &str) -> &'static str {
-    compact(&format!("learn/{name}.js"))
-}
-
-/// A script in `templates/around/`: what every page has whatever is on it.
-fn around_script(name: &str) -> &'static str {
-    compact(&format!("around/{name}.js"))
-}
-
-/// The sentences that the learner's scripts put on a page, by name.
-fn learner_words(phrases: &Phrases) -> String {
-    let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
-    let words = words.chain([("number".to_owned(), phrases.get(NUMBER).into())]);
-    format!("const TANKSIDE_WORDS = {};\n", in_script(&Value::Map(words.collect()).line()))
-}
+use tankside_calc::words::phrases::Phrases;
 
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
-pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
-    let mut said = super::phrases::by_part(phrases);
-    let mut part = |name: &str, packed: &str| brought(name, packed, said.remove(name).unwrap_or_default());
-    let core = part(super::phrases::CORE, core_packed());
-    let unpack = format!("const TANKSIDE_UNPACK=\"{}\";\n", core_unpacker()) + compact("unpack.js");
-    let parts: Vec<(&str, String)> = core_parts().map(|(name, packed)| (name, part(name, packed))).collect();
-    let store = learner_words(phrases) + script("shelf") + script("store");
-    let asking: String = ASKING.iter().map(|name| script(name)).collect();
-    let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
-    let mut assets = vec![
-        named("site.css", style(STYLE) + &compact_style(&super::colours::sheet(colours))),
-        named("learning.css", style(LEARNING)),
-        named("cover.css", style(&[COVER])),
-        named("card.css", style(&[CARD])),
-        named("log.css", style(&[LOG])),
-        named("reference.css", style(&[REFERENCE])),
-        named("learn-store.js", store),
-        named("learn.js", asking),
-        named("core.js", unpack + core_script() + &core),
-    ];
-    let site: String = SITE.iter().map(|name| compact(name)).collect();
-    assets.push(named("site.js", site));
-    for name in ["quiz", "card"] {
-        assets.push(named(&format!("{name}.js"), compact(&format!("{name}.js")).to_owned()));
+pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Cow<'static, [u8]>)> {
+    let mut assets = match ready::scripts(phrases) {
+        Some(made) => made.into_iter().map(|(name, text)| (name, Cow::Borrowed(text))).collect(),
+        None => made(phrases),
+    };
+    if let Some((_, look)) = assets.iter_mut().find(|(name, _)| name == "site.css") {
+        look.to_mut().push_str(&compact_style(&super::colours::sheet(colours)));
     }
-    let around = super::offline::words(phrases) + around_script("around");
-    let found: String = ["find", "search"].map(around_script).concat();
-    let search = super::search::words(phrases) + &found;
-    assets.push(named("around.js", around));
-    assets.push(named("search.js", search));
-    assets.push(named("keep.js", around_script("keep").to_owned()));
-    assets.push(named("search.css", compact("around/search.css").to_owned()));
-    for name in LEARNERS_PAGES {
-        assets.push(named(&format!("{name}.js"), script(name).to_owned()));
-    }
-    assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
-    // What is left belongs to no part: the words of mistakes.
-    assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, "", lines))));
-    assets
+    let bytes = |text| match text {
+        Cow::Borrowed(text) => Cow::Borrowed(str::as_bytes(text)),
+        Cow::Owned(text) => Cow::Owned(text.into_bytes()),
+    };
+    assets.into_iter().map(|(name, text)| (format!("assets/{name}"), bytes(text))).collect()
 }
 
-/// The script by which the core or a part of it registers itself: its packed module and what it says.
-fn brought(name: &str, packed: &str, phrases: impl Into<Value>) -> String {
-    format!("brought(\"{name}\",\"{packed}\",{});\n", in_script(&phrases.into().line()))
+/// Scripts and styles in a course's words, by name.
+fn made(phrases: &Phrases) -> Vec<(String, Cow<'static, str>)> {
+    let parts = Parts {
+        compact: &compact,
+        entry: core_script(),
+        unpacker: core_unpacker(),
+        core: core_packed(),
+        extra: core_parts().collect(),
+    };
+    scripts(&parts, phrases).into_iter().map(|(name, text)| (name, text.into())).collect()
 }
 
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
+    asset_names().into_iter().map(|name| format!("assets/{name}")).collect()
+}
+
+/// The same without their folder.
+pub(super) fn asset_names() -> Vec<String> {
     let mut names =
         ["site", "learning", "cover", "card", "log", "reference"].map(|name| format!("{name}.css")).to_vec();
     let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
@@ -106,7 +57,7 @@ pub(super) fn asset_paths() -> Vec<String> {
         CALCULATORS.iter().map(|calculator| format!("core-mistakes-{}.js", calculator.id)).collect();
     mistakes.sort_unstable();
     names.extend(mistakes);
-    names.into_iter().map(|name| format!("assets/{name}")).collect()
+    names
 }
 
 /// Parts of the core that pages name and that are missing: calculators that were never built for the browser.
@@ -115,11 +66,6 @@ pub(super) fn missing_parts() -> Vec<&'static str> {
     let named = CALCULATORS.iter().map(|calculator| calculator.id);
     let named = named.chain(["sheet", "practice", CARD, "learning", "log", "reading"]).chain(EXTRAS);
     named.filter(|name| !built.contains(name)).collect()
-}
-
-/// Parts of the look, compact: each is whole by itself.
-fn style(parts: &[&str]) -> String {
-    parts.iter().map(|part| compact(&format!("style/{part}.css"))).collect()
 }
 
 /// The parts of the look with a blank line between them, for a page that is one file.
@@ -132,14 +78,11 @@ fn joined(parts: &[&str]) -> String {
     parts.join("\n")
 }
 
-/// JSON as it may be written inside a script: `<` never appears.
-pub(super) fn in_script(json: &str) -> String {
-    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalogue::first_phrases;
+    use crate::site::scripts::{COVER, LOG, REFERENCE};
     use std::collections::BTreeSet;
 
     #[test]
@@ -155,6 +98,7 @@ mod tests {
         assert_eq!(files, joined);
         assert_eq!(joined.len(), STYLE.len() + LEARNING.len() + 4, "none twice");
         let sheet = stylesheet();
+        let style = |parts: &[&str]| parts.iter().map(|part| compact(&format!("style/{part}.css"))).collect::<String>();
         assert_eq!(compact_style(&sheet), style(&[STYLE, LEARNING].concat()));
         for part in STYLE.iter().chain(LEARNING) {
             let part_text = text(&TEMPLATES, &format!("style/{part}.css"));
@@ -165,10 +109,21 @@ mod tests {
 
     #[test]
     fn the_paths_are_those_of_the_assets() {
-        let phrases = crate::catalogue::phrases("en").expect("a readable catalogue").expect("there is English");
-        let made = assets(&phrases, &Colours::default());
+        let made = assets(first_phrases(), &Colours::default());
         let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
         assert_eq!(paths, asset_paths());
+    }
+
+    #[test]
+    fn what_was_made_ready_is_what_is_made_of_the_same_words() {
+        let ready = ready::scripts(first_phrases()).expect("the stock's own words");
+        let own = first_phrases().clone();
+        assert!(ready::scripts(&own).is_none(), "a course's words may differ");
+        let made = made(&own);
+        assert_eq!(ready.len(), made.len());
+        for ((name, ready), (also, made)) in ready.iter().zip(&made) {
+            assert!(name == also && *ready == made, "{name}, {also}");
+        }
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! The page of the calibration card: the invented example, worked when the site is published.
+//! The page of the calibration card: the invented example, worked when the site is published, or for the
+//! stock's own words when the program is built (`build.rs`).
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::card::CARD;
 use tankside_calc::page::worked::{Options, Show, fragment, tools};
@@ -8,10 +9,10 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// What the page's template is given.
-#[derive(Serialize)]
-pub(super) struct CardPart {
-    name: &'static str,
-    units: &'static str,
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct CardPart {
+    name: String,
+    units: String,
     level: u8,
     form: String,
     face: String,
@@ -19,7 +20,7 @@ pub(super) struct CardPart {
 }
 
 /// The example in the units of the course.
-pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
+pub(crate) fn part(system: System, phrases: &Phrases) -> CardPart {
     let options = Options {
         name: CARD.id,
         title: phrases.get("card.title"),
@@ -35,8 +36,8 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
     let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);
     CardPart {
-        name: CARD.id,
-        units: system.id(),
+        name: CARD.id.to_owned(),
+        units: system.id().to_owned(),
         level: options.level,
         form: made.form,
         face: made.answer,

@@ -2,14 +2,11 @@
 //!
 //! Nothing is written twice here: a formula is the recording of an example without its numbers.
 
-use super::work::{Shown, SourceRow, sources, title};
+use super::work::{FormulaRow, Shown, SourceRow, sources, title};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::text::escape::html;
 use tankside_calc::words::phrases::Phrases;
-use tankside_calc::words::say;
-use tankside_calc::working::record::{Expr, Origin, Step, System};
+use tankside_calc::working::record::System;
 
 /// The sheet for an exam: formulas as a candidate writes them, by what they are for.
 #[derive(Debug, Deserialize)]
@@ -99,15 +96,15 @@ pub(super) fn exam(language: &str, first: System) -> Result<([ExamIn; 2], Vec<So
 
 /// The formulas of one calculator.
 #[derive(Debug, Serialize)]
-pub(super) struct FormulaPart {
+pub(super) struct FormulaPart<'s> {
     id: &'static str,
     title: String,
     href: String,
-    steps: Vec<FormulaRow>,
+    steps: &'s [FormulaRow],
     sources: Vec<SourceRow>,
 }
 
-impl FormulaPart {
+impl FormulaPart<'_> {
     /// Its calculator's name in addresses.
     pub(super) fn id(&self) -> &'static str {
         self.id
@@ -124,90 +121,20 @@ impl FormulaPart {
     }
 }
 
-/// A step under its name, with every way it was worked: a pooled catch and a single one, for example.
-#[derive(Debug, Serialize)]
-struct FormulaRow {
-    #[serde(skip)]
-    id: &'static str,
-    title: String,
-    ways: Vec<String>,
+/// The sheet, in the order of the registry.
+///
+/// # Errors
+/// A situation that cannot be worked; only a developer sees it.
+pub(super) fn sheet<'s>(shown: &'s [Shown], phrases: &Phrases) -> Result<Vec<FormulaPart<'s>>, String> {
+    shown.iter().map(|one| part(one, phrases)).collect()
 }
 
-/// The sheet, in the order of the registry. The page of formulas shows it and the search covers it: it is made once.
-pub(super) fn sheet<'s>(shown: &'s [Shown], phrases: &Phrases) -> Vec<&'s FormulaPart> {
-    shown.iter().map(|one| one.formulas.get_or_init(|| part(one, phrases))).collect()
-}
-
-fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
-    let mut seen = BTreeSet::new();
-    let mut steps: Vec<FormulaRow> = Vec::new();
-    for worked in &shown.worked {
-        for step in &worked.steps {
-            if !seen.insert((step.id, shape(&step.expr, &worked.steps))) || is_a_name(step) {
-                continue;
-            }
-            let words = signs_marked(&say::formula(worked, step, phrases));
-            match steps.iter_mut().find(|row| row.id == step.id) {
-                // A catch and the sum of catches may go by the same name.
-                Some(row) if row.ways.contains(&words) => {}
-                Some(row) => row.ways.push(words),
-                None => steps.push(FormulaRow {
-                    id: step.id,
-                    title: say::step_label(worked, step, phrases),
-                    ways: vec![words],
-                }),
-            }
-        }
-    }
-    FormulaPart {
+fn part<'s>(shown: &'s Shown, phrases: &Phrases) -> Result<FormulaPart<'s>, String> {
+    Ok(FormulaPart {
         id: shown.calculator.id,
         title: title(shown.calculator, phrases),
         href: shown.page(),
-        steps,
+        steps: &shown.facts(phrases)?.formulas,
         sources: sources(shown.calculator),
-    }
-}
-
-/// The formula as HTML, each sign between spaces marked: “fills at volume 1 − 1” must not read as a name and a range.
-fn signs_marked(formula: &str) -> String {
-    let mut out = html(formula);
-    for sign in ["+", "−", "×", "÷"] {
-        out = out.replace(&format!(" {sign} "), &format!(" <b class=\"tk-formula__sign\">{sign}</b> "));
-    }
-    out
-}
-
-/// Whether a step only gives what it starts from another name or unit: no formula to learn. A conversion is nothing else.
-fn is_a_name(step: &Step) -> bool {
-    let name = matches!(&*step.expr, Expr::Leaf { origin: Origin::Input(_) | Origin::Step(_), .. });
-    name && !step.id.starts_with("unit-conversion.")
-}
-
-/// What makes a formula the same as another: its operations and operands, whatever the row; a sum of
-/// three catches is the same as a sum of two.
-fn shape(expr: &Expr, steps: &[Step]) -> String {
-    let pair = |sign: &str, a: &Expr, b: &Expr| format!("({}{sign}{})", shape(a, steps), shape(b, steps));
-    match expr {
-        Expr::Leaf { origin, .. } => match origin {
-            Origin::Input(flat) => {
-                let words = flat.split('.').filter(|word| word.parse::<usize>().is_err());
-                words.collect::<Vec<_>>().join(".")
-            }
-            Origin::Step(index) => steps.get(*index).map_or_else(String::new, |step| step.id.to_owned()),
-            Origin::Constant(key) => (*key).to_owned(),
-            Origin::Number => "1".to_owned(),
-        },
-        Expr::Add(a, b) => {
-            let (left, right) = (shape(a, steps), shape(b, steps));
-            let sum = format!("{right}…");
-            if left == right || left == sum { sum } else { format!("({left}+{right})") }
-        }
-        Expr::Sub(a, b) => pair("-", a, b),
-        Expr::Mul(a, b) => pair("*", a, b),
-        Expr::Div(a, b) => pair("/", a, b),
-        Expr::Least(a, b) => pair("<", a, b),
-        Expr::Root(a) => format!("root({})", shape(a, steps)),
-        Expr::Ceil(a) => format!("up({})", shape(a, steps)),
-        Expr::Floor(a) => format!("down({})", shape(a, steps)),
-    }
+    })
 }

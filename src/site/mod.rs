@@ -23,9 +23,12 @@ mod phrases;
 mod placed;
 mod pool;
 mod quiz;
+mod ready;
+mod scripts;
 mod search;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;
+mod spoken;
 mod standing;
 mod teaching;
 mod templates;

@@ -11,7 +11,6 @@ use crate::embedded::compact;
 use crate::hex::{hex, push_hex};
 use sha2::{Digest, Sha256};
 use tankside_calc::text::json::{Value, map};
-use tankside_calc::words::phrases::Phrases;
 
 /// The worker's path: its folder is what it may keep.
 pub const WORKER: &str = "offline.js";
@@ -121,16 +120,6 @@ fn missing(course: &Course) -> Value {
 /// The worker of a course that is not kept: it removes what an earlier version kept.
 pub(super) fn leaving() -> String {
     script("leave").to_owned()
-}
-
-/// The sentences of the script that every page has.
-pub(super) fn words(phrases: &Phrases) -> String {
-    let own = |(key, text): (&str, &str)| {
-        let name = key.strip_prefix("kept.").or_else(|| (key == "search.failed").then_some("search-failed"))?;
-        Some((name.to_owned(), text.into()))
-    };
-    let words = phrases.iter().filter_map(own).filter(|(name, _)| !name.starts_with("missing")).collect();
-    format!("const TANKSIDE_AROUND = {};\n", in_script(&Value::Map(words).line()))
 }
 
 fn script(name: &str) -> &'static str {

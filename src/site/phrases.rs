@@ -8,13 +8,13 @@ use tankside_calc::mistakes;
 use tankside_calc::words::phrases::Phrases;
 
 /// The phrases that every page that computes needs.
-pub(super) const CORE: &str = "core";
+pub(crate) const CORE: &str = "core";
 /// What the card borrows: its rate is worked out by the application rate calculator.
 const BORROWED: &[(&str, &str)] = &[("card", application_rate::CALCULATOR.id), ("card", tank_mix::CALCULATOR.id)];
 
 /// The phrases of the core and of each part, by its name, as lines of key and text; separate from the parts are the
 /// words of a calculator's known mistakes.
-pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
+pub(crate) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
     let mut files: BTreeMap<String, String> =
         CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), String::new())).collect();
     // Phrases whose keys begin alike follow each other and go into the same files.

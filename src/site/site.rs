@@ -10,7 +10,7 @@ use super::placed::Blocks;
 use super::search::Sections;
 use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
-use super::{card, home, icon, learning, offline, pool, quiz, search, standing};
+use super::{card, home, icon, learning, offline, pool, quiz, ready, search, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads, together};
@@ -58,7 +58,7 @@ pub struct Site<'c> {
     teaching: Teaching<'c>,
     blocks: Blocks,
     /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
-    assets: OnceLock<Vec<(String, Vec<u8>)>>,
+    assets: OnceLock<Vec<(String, Cow<'static, [u8]>)>>,
     paths: Vec<(String, Maker)>,
     /// Made when a page is first asked for by its path.
     by_path: OnceLock<HashMap<String, usize>>,
@@ -226,9 +226,7 @@ impl Site<'_> {
             Maker::Search => Ok(search::script(self.course, &self.shown)),
             Maker::Lesson(index) => self.lesson(*index, sections),
             Maker::Check => self.check(path),
-            Maker::Work(index) => {
-                work::page(&self.shown[*index], &self.uses, self.course.system(), &self.course.phrases, &self.pages)
-            }
+            Maker::Work(index) => work::page(&self.shown[*index], &self.uses, &self.course.phrases, &self.pages),
         };
         match page {
             Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
@@ -236,13 +234,14 @@ impl Site<'_> {
         }
     }
 
-    fn assets(&self) -> &[(String, Vec<u8>)] {
+    fn assets(&self) -> &[(String, Cow<'static, [u8]>)] {
         self.assets.get_or_init(|| assets(&self.course.phrases, self.course.settings.face()))
     }
 
     fn card(&self) -> Result<String, Fault> {
         let phrases = &self.course.phrases;
-        let part = card::part(self.course.system(), phrases);
+        let system = self.course.system();
+        let part = ready::card(system, phrases).unwrap_or_else(|| card::part(system, phrases));
         self.pages.card(&part, phrases.get("card.title"), phrases.get("card.summary"))
     }
 

@@ -9,7 +9,7 @@ use crate::course::Course;
 /// The sheet of every formula.
 pub(super) fn formula_page(shown: &[Shown], course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
-    let (sheet, shelves) = (formulas::sheet(shown, phrases), work::shelves(shown, phrases));
+    let (sheet, shelves) = (formulas::sheet(shown, phrases)?, work::shelves(shown, phrases));
     let (exam, published) = formulas::exam(&course.settings.language, course.system())?;
     pages.standing(Standing::Formulas, phrases, |page| {
         page.insert("exam", &exam);

@@ -9,6 +9,7 @@ pub(super) use self::index::{Sections, share};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
+use super::spoken::{ASKED, SAME, SMALL};
 use super::work::{Shown, title};
 use crate::course::{Course, ReadyLesson};
 use crate::markdown::{Body, Caution, Insert, page_names};
@@ -16,17 +17,9 @@ use std::sync::{Mutex, PoisonError};
 use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
-use tankside_calc::words::phrases::Phrases;
 
 /// The script's path in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
-/// Sets of synonyms are phrases whose keys begin with this.
-const SAME: &str = "search.same-";
-/// What a learner would type to find a calculator or a page, in words that its title does not have: phrases whose keys
-/// are this and its name.
-const ASKED: &str = "search.asked-";
-/// The phrase of the words of a question that say nothing about what is asked.
-const SMALL: &str = "search.small";
 /// Pages of every site: address, phrase of the name, phrase of what they are for (with no place to fill), and phrases of
 /// what else is on them.
 const PAGES: &[(&str, &str, &str, &[&str])] = &[
@@ -100,16 +93,6 @@ pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     let rows = rows.into_inner().unwrap_or_else(PoisonError::into_inner) + &rest;
     let end = around.end(!rows.is_empty());
     [around.head, rows, end].concat()
-}
-
-/// The sentences that the search itself shows, for its script.
-pub(super) fn words(phrases: &Phrases) -> String {
-    let own = |(key, text): (&str, &str)| {
-        let name = key.strip_prefix("search.")?;
-        let shown = ![SAME, ASKED, SMALL, "search.in-"].iter().any(|of_the_index| key.starts_with(of_the_index));
-        shown.then(|| (name.to_owned(), text.into()))
-    };
-    format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
 /// Brings what can be found in a lesson: by its headings and by its examples. `markup` is the HTML of its body.
@@ -188,7 +171,8 @@ fn of_terms(course: &Course, all: &mut Index) {
 }
 
 fn of_formulas(course: &Course, shown: &[Shown], all: &mut Index) {
-    for part in formulas::sheet(shown, &course.phrases) {
+    // What cannot be worked is reported at its own page.
+    for part in formulas::sheet(shown, &course.phrases).unwrap_or_default() {
         for (step, ways) in part.in_words() {
             let ways: Vec<String> = ways.iter().map(|way| format!("= {}", plain(way))).collect();
             all.add(IndexEntry {

@@ -1,6 +1,6 @@
 //! What a calculator takes, input by input: what is usual, what is refused, how finely it is read.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
@@ -9,21 +9,21 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::System;
 
-#[derive(Serialize)]
-pub(super) struct InputGroup {
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct InputGroup {
     name: String,
     rows: String,
     inputs: Vec<InputRow>,
 }
 
-#[derive(Serialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 struct InputRow {
     name: String,
     optional: bool,
     facts: Vec<Fact>,
 }
 
-#[derive(Serialize)]
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
 struct Fact {
     name: String,
     text: String,
@@ -32,7 +32,7 @@ struct Fact {
 }
 
 /// The inputs in the order of the form; those of a repeating group are under its name.
-pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &Phrases) -> Vec<InputGroup> {
+pub(crate) fn groups(calculator: &'static Calculator, system: System, phrases: &Phrases) -> Vec<InputGroup> {
     let mut groups: Vec<InputGroup> = Vec::new();
     let mut open = false;
     for item in calculator.inputs {

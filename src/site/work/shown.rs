@@ -1,29 +1,26 @@
-//! Every calculator of the registry with its example and situations worked: what the pages and the formula sheet show.
+//! Every calculator of the registry with what the pages and the formula sheet show of it.
 
-use super::super::formulas::FormulaPart;
+use super::facts::{Facts, Situation, facts};
 use crate::catalogue::{self, Situations};
-use std::collections::BTreeMap;
+use crate::site::ready;
 use std::sync::OnceLock;
-use tankside_calc::calculation::declare::{Calculator, Holds, Input};
-use tankside_calc::calculation::inputs::RawInputs;
-use tankside_calc::calculation::switch::switched;
-use tankside_calc::calculation::worked::Worked;
+use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// A calculator with what the pages show of it.
 #[derive(Debug)]
 pub(in crate::site) struct Shown {
     pub(in crate::site) calculator: &'static Calculator,
-    /// Its own example in the course's units.
-    pub(in crate::site) example: RawInputs,
-    /// Its example, without made-up names, and its further situations, worked.
-    pub(in crate::site) worked: Vec<Worked>,
     /// Its shelf on the first page; empty if none is named.
     pub(in crate::site) shelf: String,
-    /// Its formulas in the course's words, made when they are first needed.
-    pub(in crate::site) formulas: OnceLock<FormulaPart>,
+    /// The units of the course.
+    system: System,
+    /// Further problems, beside its example.
+    situations: Vec<Situation>,
+    /// In the course's words, made when they are first needed: its page, the formula sheet and the search show them.
+    facts: OnceLock<Result<Facts, String>>,
 }
 
 impl Shown {
@@ -31,47 +28,40 @@ impl Shown {
     pub(in crate::site) fn page(&self) -> String {
         format!("work/{}.html", self.calculator.id)
     }
+
+    /// What takes working, in the words of the course.
+    ///
+    /// # Errors
+    /// A situation that cannot be worked; only a developer sees it.
+    pub(in crate::site) fn facts(&self, phrases: &Phrases) -> Result<&Facts, String> {
+        let made = || {
+            let before = ready::facts(self.calculator.id, self.system, phrases);
+            before.map_or_else(|| facts(self.calculator, &self.situations, self.system, phrases), Ok)
+        };
+        self.facts.get_or_init(made).as_ref().map_err(String::clone)
+    }
 }
 
-/// Every calculator of the registry, its example and situations worked.
+/// Every calculator of the registry, in the units of a course.
 ///
 /// # Errors
-/// A file of the stock content that cannot be read, or a situation that cannot be worked; only a developer sees it.
+/// A file of the stock content that cannot be read; only a developer sees it.
 pub(in crate::site) fn shown(system: System) -> Result<Vec<Shown>, String> {
     CALCULATORS.iter().map(|calculator| show(calculator, system)).collect()
 }
 
 fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String> {
-    let example = RawInputs::from_pairs(system.pick(calculator.example, calculator.example_metric));
-    let known = catalogue::situations(calculator.id)?;
-    let Situations { shelf, situations } = known.unwrap_or_default();
-    // A made-up name would appear in a formula's title as if it belonged there.
-    let named = |name: &str| matches!(calculator.input(name), Some(Input { holds: Holds::Name, .. }));
-    let plain = RawInputs(example.0.iter().filter(|(name, _)| !named(name)).cloned().collect());
-    let mut worked = Vec::new();
-    for (index, given) in
-        std::iter::once(plain).chain(situations.iter().map(|one| given(calculator, one, system))).enumerate()
-    {
-        worked.push(work(calculator, &given, system).map_err(|faults| {
-            let which = if index == 0 { "its example".to_owned() } else { format!("situation {index}") };
-            format!("{}, {which}: {faults:?}", calculator.id)
-        })?);
-    }
-    Ok(Shown { calculator, example, worked, shelf, formulas: OnceLock::new() })
-}
-
-/// A situation as it is written, in US units, or in round numbers of the other system.
-fn given(calculator: &'static Calculator, situation: &BTreeMap<String, String>, system: System) -> RawInputs {
-    let written = RawInputs(situation.clone().into_iter().collect());
-    if system == System::Us { written } else { switched(calculator, &written, system) }
+    let Situations { shelf, situations } = catalogue::situations(calculator.id)?.unwrap_or_default();
+    Ok(Shown { calculator, shelf, system, situations, facts: OnceLock::new() })
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::facts::worked;
     use super::*;
     use std::collections::BTreeSet;
     use std::path::Path;
-    use tankside_calc::words::phrases::Phrases;
+    use tankside_calc::calculation::worked::Worked;
 
     fn phrases() -> Phrases {
         catalogue::first_phrases().clone()
@@ -120,7 +110,8 @@ mod tests {
         of: fn(&Worked) -> Vec<&'static str>,
     ) -> BTreeSet<&'static str> {
         let own = all.iter().filter(|one| one.calculator.id == calculator.id);
-        own.flat_map(|one| &one.worked).flat_map(of).collect()
+        let worked = |one: &Shown| worked(one.calculator, &one.situations, one.system).expect("they can be worked");
+        own.flat_map(|one| worked(one).iter().flat_map(of).collect::<Vec<_>>()).collect()
     }
 
     #[test]
