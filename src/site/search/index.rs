@@ -1,10 +1,9 @@
 //! The entries of the index: made one by one, and cut where a course is long.
 
+use super::quoted::quoted;
 use crate::course::{Course, ReadyLesson};
-use crate::site::assets::in_script;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
-use tankside_calc::text::json::Value;
 
 /// The group of what is in lessons, which is the first one of the index.
 pub(super) const LESSONS: &str = "search.in-lessons";
@@ -15,32 +14,39 @@ const MOST_TEXT: usize = 2_000_000;
 /// Letters of a section that are always kept, however long the course is.
 const LEAST_TEXT: usize = 160;
 
-/// The first byte of a line separator.
-const SEPARATOR: u8 = "\u{2028}".as_bytes()[0];
+/// Room for the rows of most lessons, so that they need not move while they grow.
+const USUAL: usize = 4096;
 
 /// One thing that can be found.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(super) struct IndexEntry {
+pub(super) struct IndexEntry<'e> {
     /// The phrase of its group: `search.in-lessons`.
     pub(super) group: &'static str,
     /// From the site's folder.
-    pub(super) href: String,
-    pub(super) title: String,
+    pub(super) href: &'e str,
+    pub(super) title: &'e str,
     /// Which lesson, which calculator; may be empty.
-    pub(super) place: String,
-    pub(super) text: String,
+    pub(super) place: &'e str,
+    pub(super) text: &'e str,
     /// Other words for the same thing; searched, but not shown.
-    pub(super) also: String,
+    pub(super) also: &'e str,
 }
 
 /// The index, each entry made into text as soon as it is known: a long course would fill memory with them.
 pub(super) struct Index {
     pub(super) json: String,
     pub(super) groups: Vec<&'static str>,
+    /// Letters of a text that are kept, unless all are.
+    share: Option<usize>,
 }
 
 impl Index {
-    pub(super) fn add(&mut self, entry: IndexEntry) {
+    /// None yet; lessons are the first group.
+    pub(super) fn new(json: String, share: Option<usize>) -> Self {
+        Self { json, groups: vec![LESSONS], share }
+    }
+
+    pub(super) fn add(&mut self, entry: &IndexEntry<'_>) {
         let group = self.groups.iter().position(|group| *group == entry.group).unwrap_or_else(|| {
             self.groups.push(entry.group);
             self.groups.len() - 1
@@ -48,33 +54,15 @@ impl Index {
         if !self.json.is_empty() {
             self.json.push(',');
         }
-        let start = self.json.len();
         self.json.push('[');
         self.json.push_str(&group.to_string());
-        for text in [&entry.href, &entry.title, &entry.place, &entry.text, &entry.also] {
+        let text = self.share.map_or(entry.text, |share| cut(entry.text, share));
+        for text in [entry.href, entry.title, entry.place, text, entry.also] {
             self.json.push(',');
             quoted(text, &mut self.json);
         }
         self.json.push(']');
-        // What may not be in a script begins with one of these two.
-        if memchr::memchr2(b'<', SEPARATOR, &self.json.as_bytes()[start..]).is_some() {
-            let row = in_script(&self.json[start..]);
-            self.json.truncate(start);
-            self.json.push_str(&row);
-        }
     }
-}
-
-/// A text as JSON has it. Nearly every one has nothing to escape.
-fn quoted(text: &str, out: &mut String) {
-    let escaped = |byte: u8| (byte < b' ') | (byte == b'"') | (byte == b'\\');
-    if text.bytes().fold(false, |found, byte| found | escaped(byte)) {
-        return out.push_str(&Value::from(text).line());
-    }
-    out.reserve(text.len() + 2);
-    out.push('"');
-    out.push_str(text);
-    out.push('"');
 }
 
 /// Letters of each section in a course that is too long for all of them; nothing where all are kept. Known from the
@@ -120,11 +108,15 @@ impl<'s> Sections<'s> {
         self.share.map_or(usize::MAX, |share| share + 1)
     }
 
-    /// Brings the sections of a lesson, by its place in the course; every lesson once.
-    pub(super) fn bring(&self, lesson: usize, sections: Vec<IndexEntry>) {
-        let rows = rows_of(sections, self.share);
+    /// For the rows of one lesson.
+    pub(super) fn rows(&self) -> Index {
+        Index::new(String::with_capacity(USUAL), self.share)
+    }
+
+    /// Brings the rows of a lesson, by its place in the course; every lesson once.
+    pub(super) fn bring(&self, lesson: usize, rows: Index) {
         let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
-        line.waiting.insert(lesson, rows);
+        line.waiting.insert(lesson, rows.json);
         while line.advance() {}
         if line.json.len() >= PIECE {
             // The lock keeps the pieces in their order.
@@ -155,18 +147,6 @@ impl Line {
     }
 }
 
-/// The rows of one lesson, whose group is the first one of the index.
-fn rows_of(sections: Vec<IndexEntry>, most: Option<usize>) -> String {
-    let mut rows = Index { json: String::new(), groups: vec![LESSONS] };
-    for found in sections {
-        rows.add(match most {
-            Some(share) => cut(found, share),
-            None => found,
-        });
-    }
-    rows.json
-}
-
 /// Where a text goes on after so many letters; nothing where it ends before.
 fn after_letters(text: &str, letters: usize) -> Option<usize> {
     match text.as_bytes().get(..=letters)?.is_ascii() {
@@ -175,13 +155,10 @@ fn after_letters(text: &str, letters: usize) -> Option<usize> {
     }
 }
 
-/// Cuts the text between two words.
-fn cut(mut entry: IndexEntry, share: usize) -> IndexEntry {
-    if let Some(end) = after_letters(&entry.text, share) {
-        let end = entry.text[..end].rfind(' ').unwrap_or(end);
-        entry.text.truncate(end);
-    }
-    entry
+/// Cuts a text between two words.
+fn cut(text: &str, share: usize) -> &str {
+    let Some(end) = after_letters(text, share) else { return text };
+    &text[..text[..end].rfind(' ').unwrap_or(end)]
 }
 
 #[cfg(test)]
@@ -195,8 +172,10 @@ mod tests {
         let take = |rows: &str| out.lock().expect("no thread panicked").push_str(rows);
         let sections = Sections::new(&take, share);
         for (lesson, text) in texts.into_iter().enumerate().rev() {
-            let enough = text.chars().take(sections.enough()).collect();
-            sections.bring(lesson, vec![IndexEntry { group: LESSONS, text: enough, ..IndexEntry::default() }]);
+            let enough: String = text.chars().take(sections.enough()).collect();
+            let mut rows = sections.rows();
+            rows.add(&IndexEntry { group: LESSONS, text: &enough, ..IndexEntry::default() });
+            sections.bring(lesson, rows);
         }
         let rest = sections.end();
         let all: Vec<(usize, String, String, String, String, String)> =
@@ -223,8 +202,7 @@ mod tests {
         };
         for share in [None, Some(LEAST_TEXT), Some(285), Some(666)] {
             let texts: Vec<String> = (0..5_000).map(text).collect();
-            let whole = |text: &String| IndexEntry { text: text.clone(), ..IndexEntry::default() };
-            let cut_to = |text: &String| share.map_or_else(|| text.clone(), |share| cut(whole(text), share).text);
+            let cut_to = |text: &String| share.map_or(text.as_str(), |share| cut(text, share)).to_owned();
             let expected: Vec<String> = texts.iter().map(cut_to).collect();
             assert!(kept(texts.into_iter(), share) == expected, "{share:?}");
         }

@@ -2,11 +2,13 @@
 //! site has, as one script that is loaded when search is first opened.
 
 mod index;
+mod quoted;
 mod text;
+mod words;
 
 use self::index::{Index, IndexEntry, LESSONS};
 pub(super) use self::index::{Sections, share};
-use self::text::{plain, sections};
+use self::text::{Reader, Section, plain};
 use super::assets::in_script;
 use super::formulas;
 use super::spoken::{ASKED, SAME, SMALL};
@@ -49,7 +51,7 @@ pub(super) struct Around {
 
 impl Around {
     pub(super) fn of(course: &Course, shown: &[Shown]) -> Self {
-        let mut rows = Index { json: String::new(), groups: vec![LESSONS] };
+        let mut rows = Index::new(String::new(), None);
         of_terms(course, &mut rows);
         of_formulas(course, shown, &mut rows);
         of_calculators(course, shown, &mut rows);
@@ -57,12 +59,12 @@ impl Around {
         for (href, name, about, beside) in PAGES {
             let asked = format!("{ASKED}{}", href.trim_end_matches(".html"));
             let also: Vec<&str> = beside.iter().copied().chain([asked.as_str()]).map(|key| phrases.get(key)).collect();
-            rows.add(IndexEntry {
+            rows.add(&IndexEntry {
                 group: "search.in-pages",
-                href: (*href).to_owned(),
-                title: phrases.get(name).to_owned(),
-                text: phrases.get(about).to_owned(),
-                also: also.join(", "),
+                href,
+                title: phrases.get(name),
+                text: phrases.get(about),
+                also: &also.join(", "),
                 ..IndexEntry::default()
             });
         }
@@ -109,31 +111,43 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
         written(course, &lesson.body, markup, &mut whole);
         &whole
     };
-    let mut brought = Vec::new();
-    for (index, section) in sections(whole, all.enough()).into_iter().enumerate() {
-        let (href, title, place, text) = if index == 0 {
+    let mut rows = all.rows();
+    let (mut reader, mut section, mut first) = (Reader::new(whole, all.enough()), Section::default(), true);
+    let mut href = page.clone();
+    while reader.read(&mut section) {
+        let Section { id, title, text } = &section;
+        if std::mem::take(&mut first) {
             let place = phrases.fill_with("site.place", &[("position", &number), ("total", &total)]);
-            (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
+            let text = [&lesson.header.summary, " ", text].concat();
+            let text = text.trim();
+            rows.add(&IndexEntry {
+                group: LESSONS,
+                href: &page,
+                title: name,
+                place: &place,
+                text,
+                ..IndexEntry::default()
+            });
         } else {
-            ([page.as_str(), "#", &section.id].concat(), section.title, within.clone(), section.text)
-        };
-        let trimmed = text.trim();
-        let text = if trimmed.len() == text.len() { text } else { trimmed.to_owned() };
-        brought.push(IndexEntry { group: LESSONS, href, title, place, text, ..IndexEntry::default() });
+            href.truncate(page.len());
+            href.push('#');
+            href.push_str(id);
+            rows.add(&IndexEntry { group: LESSONS, href: &href, title, place: &within, text, ..IndexEntry::default() });
+        }
     }
     for example in lesson.body.examples().filter_map(|written| lesson.examples.get(&written.name)) {
         let calculator = title(example.calculator, phrases);
-        let own = Some(example.title.clone()).filter(|title| !title.trim().is_empty());
-        brought.push(IndexEntry {
+        let own = Some(example.title.as_str()).filter(|title| !title.trim().is_empty());
+        rows.add(&IndexEntry {
             group: LESSONS,
-            href: format!("{page}#worked-{}", example.name),
-            title: own.unwrap_or_else(|| calculator.clone()),
-            place: within.clone(),
-            text: phrases.fill_with("search.example", &[("calculator", &calculator)]),
+            href: &format!("{page}#worked-{}", example.name),
+            title: own.unwrap_or(&calculator),
+            place: &within,
+            text: &phrases.fill_with("search.example", &[("calculator", &calculator)]),
             ..IndexEntry::default()
         });
     }
-    all.bring(index, brought);
+    all.bring(index, rows);
 }
 
 /// A body as it is read, without the parts that forms fill in.
@@ -159,13 +173,13 @@ fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
 
 fn of_terms(course: &Course, all: &mut Index) {
     for term in course.terms.iter() {
-        all.add(IndexEntry {
+        all.add(&IndexEntry {
             group: "search.in-words",
-            href: format!("glossary.html#{}", term.id),
-            title: term.term.clone(),
-            place: String::new(),
-            text: plain(&term.html()),
-            also: term.also.join(", "),
+            href: &format!("glossary.html#{}", term.id),
+            title: &term.term,
+            place: "",
+            text: &plain(&term.html()),
+            also: &term.also.join(", "),
         });
     }
 }
@@ -175,12 +189,12 @@ fn of_formulas(course: &Course, shown: &[Shown], all: &mut Index) {
     for part in formulas::sheet(shown, &course.phrases).unwrap_or_default() {
         for (step, ways) in part.in_words() {
             let ways: Vec<String> = ways.iter().map(|way| format!("= {}", plain(way))).collect();
-            all.add(IndexEntry {
+            all.add(&IndexEntry {
                 group: "search.in-formulas",
-                href: format!("formulas.html#{}", part.id()),
-                title: step.to_owned(),
-                place: part.title().to_owned(),
-                text: ways.join("; "),
+                href: &format!("formulas.html#{}", part.id()),
+                title: step,
+                place: part.title(),
+                text: &ways.join("; "),
                 ..IndexEntry::default()
             });
         }
@@ -216,12 +230,12 @@ fn of_calculators(course: &Course, shown: &[Shown], all: &mut Index) {
         let results = format!("{id}.result.");
         also.extend(phrases.iter().filter(|(key, _)| key.starts_with(&results)).map(|(_, text)| once(text)));
         also.push(phrases.get(&format!("{ASKED}{id}")).to_owned());
-        all.add(IndexEntry {
+        all.add(&IndexEntry {
             group: "search.in-calculators",
-            href: one.page(),
-            title: title(one.calculator, phrases),
-            text: phrases.get(&format!("{id}.summary")).to_owned(),
-            also: also.join(", "),
+            href: &one.page(),
+            title: &title(one.calculator, phrases),
+            text: phrases.get(&format!("{id}.summary")),
+            also: &also.join(", "),
             ..IndexEntry::default()
         });
     }

@@ -1,232 +1,173 @@
 //! The generator's own HTML read back as text, by its headings.
 
+use super::words::Words;
+use memchr::memchr;
 use memchr::memmem::Finder;
 use std::sync::LazyLock;
 
 /// The text under a heading.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(super) struct Section {
-    pub(super) id: String,
+pub(super) struct Section<'h> {
+    pub(super) id: &'h str,
     pub(super) title: String,
     pub(super) text: String,
 }
 
-/// Words with one blank between them, however the HTML is laid out. Once it holds enough letters it takes no more.
-struct Words {
-    text: String,
-    blank: bool,
-    room: usize,
+/// HTML that is read one section after another; the first one is the text before any heading.
+pub(super) struct Reader<'h> {
+    html: &'h str,
+    at: usize,
+    /// Of each text at least so many letters are read, if it has them.
+    enough: usize,
+    next: Next<'h>,
 }
 
-impl Words {
-    fn holding(enough: usize, usual: usize) -> Self {
-        Self { text: String::with_capacity(enough.min(usual)), blank: false, room: enough }
+/// What is read next.
+enum Next<'h> {
+    Beginning,
+    /// From behind the tag of a heading with this name.
+    Heading(&'h str),
+    Nothing,
+}
+
+impl<'h> Reader<'h> {
+    pub(super) fn new(html: &'h str, enough: usize) -> Self {
+        Self { html, at: 0, enough, next: Next::Beginning }
     }
 
-    fn push(&mut self, text: &str) {
-        if !text.is_ascii() {
-            return self.push_any(text);
-        }
-        // Where all of it fits, a line with single spaces between its words is taken as it is.
-        if self.room <= text.len() {
-            return self.push_ascii(text);
-        }
-        let mut rest = text;
-        while let Some((line, after)) = split(rest, b'\n') {
-            self.push_line(line);
-            self.blank = true;
-            rest = after;
-        }
-        self.push_line(rest);
-    }
-
-    fn push_line(&mut self, line: &str) {
-        let bytes = line.as_bytes();
-        // Both look at every byte, many at a time.
-        let control = bytes.iter().fold(false, |found, byte| found | (*byte < b' '));
-        let pairs = bytes.iter().zip(bytes.get(1..).unwrap_or_default());
-        if pairs.fold(control, |found, (one, next)| found | ((*one == b' ') & (*next == b' '))) {
-            return self.push_ascii(line);
-        }
-        let words = line.strip_prefix(' ').unwrap_or(line);
-        self.blank |= words.len() < line.len();
-        let ended = words.strip_suffix(' ').unwrap_or(words);
-        self.word(ended, ended.len());
-        self.blank |= ended.len() < words.len();
-    }
-
-    fn push_ascii(&mut self, text: &str) {
-        let bytes = text.as_bytes();
-        let is_blank = |at: usize| bytes.get(at).is_some_and(|byte| matches!(byte, b' ' | b'\t'..=b'\r'));
-        let mut at = 0;
-        while self.room > 0 {
-            while is_blank(at) {
-                self.blank = true;
-                at += 1;
+    /// Reads the next section in place of the one before, whose room is used again; whether there was one.
+    pub(super) fn read(&mut self, section: &mut Section<'h>) -> bool {
+        section.title.clear();
+        section.text.clear();
+        let (id, mut in_title) = match std::mem::replace(&mut self.next, Next::Nothing) {
+            Next::Beginning => ("", false),
+            Next::Heading(id) => (id, true),
+            Next::Nothing => return false,
+        };
+        section.id = id;
+        let mut words = match in_title {
+            true => Words::into(&mut section.title, usize::MAX),
+            false => Words::into(&mut section.text, self.enough),
+        };
+        loop {
+            self.at = words.read(self.html, self.at);
+            if words.room == 0 {
+                // What is left of this section adds nothing.
+                let Some(passed) = next_heading(&self.html[self.at..]) else { return true };
+                self.at += passed;
             }
-            if at == bytes.len() {
-                return;
-            }
-            // Words with one space between them are taken together.
-            let (start, mut letters) = (at, 0);
-            loop {
-                let word = at;
-                while at < bytes.len() && !is_blank(at) {
-                    at += 1;
-                }
-                letters += at - word;
-                let space = bytes.get(at) == Some(&b' ') && at + 1 < bytes.len() && !is_blank(at + 1);
-                // The space between words and the text in front of this one take room as well.
-                let led = usize::from(self.blank && !self.text.is_empty());
-                if !space || letters + led >= self.room {
-                    break;
-                }
-                letters += 1;
-                at += 1;
-            }
-            self.word(&text[start..at], letters);
-        }
-    }
-
-    fn push_any(&mut self, text: &str) {
-        // Where the word begins, and how many letters of it were passed.
-        let (mut start, mut letters) = (0, 0);
-        for (at, letter) in text.char_indices() {
-            if !letter.is_whitespace() {
-                letters += 1;
+            let Some(tag) = Tag::at(self.html.as_bytes(), self.at) else { return true };
+            self.at = tag.end;
+            if is_inline(tag.name) {
                 continue;
             }
-            self.word(&text[start..at], letters);
-            self.blank = true;
-            (start, letters) = (at + letter.len_utf8(), 0);
-            if self.room == 0 {
-                return;
+            words.blank = true;
+            if matches!(tag.name, [b'h', b'2'..=b'6']) {
+                if !tag.closes {
+                    self.next = Next::Heading(identifier(&self.html[tag.start..tag.end]));
+                    return true;
+                }
+                if std::mem::take(&mut in_title) {
+                    words = Words::into(&mut section.text, self.enough);
+                }
             }
         }
-        self.word(&text[start..], letters);
     }
-
-    fn word(&mut self, word: &str, letters: usize) {
-        if letters == 0 || self.room == 0 {
-            return;
-        }
-        if std::mem::take(&mut self.blank) && !self.text.is_empty() {
-            self.text.push(' ');
-            self.room -= 1;
-        }
-        self.text.push_str(word);
-        self.room = self.room.saturating_sub(letters);
-    }
-}
-
-/// Room for most titles and texts, so that they need not move while they grow.
-const TITLE: usize = 32;
-const TEXT: usize = 512;
-
-/// The generator's own HTML as text, by heading; the first entry is the text before any heading. Of each text at least
-/// the first `enough` letters are there.
-pub(super) fn sections(html: &str, enough: usize) -> Vec<Section> {
-    let made = |id: &str| (id.to_owned(), Words::holding(usize::MAX, TITLE), Words::holding(enough, TEXT));
-    let mut all = vec![made("")];
-    let (mut rest, mut heading) = (html, false);
-    while let Some((_, title, text)) = all.last_mut() {
-        if !heading && text.room == 0 {
-            // What is left of this section adds nothing.
-            let Some(at) = next_heading(rest) else { break };
-            rest = &rest[at..];
-        }
-        let (words, after) = split(rest, b'<').unwrap_or((rest, ""));
-        let into = if heading { title } else { text };
-        // The link back from a note is not part of its text.
-        read(words.trim_end_matches('↑'), into);
-        let Some((tag, after)) = tag(after) else { break };
-        rest = after;
-        let name = &tag[..tag.bytes().position(|byte| matches!(byte, b' ' | b'\n')).unwrap_or(tag.len())];
-        let is_heading = |name: &str| matches!(name.as_bytes(), [b'h', b'2'..=b'6']);
-        if is_heading(name) {
-            heading = true;
-            all.push(made(identifier(tag)));
-        } else if name.strip_prefix('/').is_some_and(is_heading) {
-            heading = false;
-        } else if !is_inline(name.strip_prefix('/').unwrap_or(name)) {
-            into.blank = true;
-        }
-    }
-    all.into_iter().map(|(id, title, text)| Section { id, title: title.text, text: text.text }).collect()
-}
-
-/// Elements that may start within a word.
-fn is_inline(name: &str) -> bool {
-    matches!(name, "a" | "abbr" | "b" | "code" | "del" | "em" | "i" | "s" | "span" | "strong" | "sub" | "sup")
 }
 
 /// The text of some HTML.
 pub(super) fn plain(html: &str) -> String {
-    sections(html, usize::MAX).into_iter().map(|section| section.text).collect()
-}
-
-/// How many letters most tags have at most, with the sign that ends them.
-const SHORT_TAG: usize = 12;
-
-/// A tag up to its end; a `>` in quotes does not end it.
-fn tag(text: &str) -> Option<(&str, &str)> {
-    let (bytes, mut quoted) = (text.as_bytes(), false);
-    // Most are over in a few letters, where looking at many of them at a time takes longer.
-    let near = bytes.iter().take(SHORT_TAG).position(|byte| matches!(byte, b'>' | b'"'));
-    if let Some(end) = near.filter(|end| bytes[*end] == b'>') {
-        return Some((&text[..end], &text[end + 1..]));
+    let (mut reader, mut section, mut all) = (Reader::new(html, usize::MAX), Section::default(), String::new());
+    while reader.read(&mut section) {
+        all.push_str(&section.text);
     }
-    let end = memchr::memchr2_iter(b'>', b'"', bytes).find(|at| {
-        let ends = bytes[*at] == b'>';
-        quoted ^= !ends;
-        ends && !quoted
-    })?;
-    Some((&text[..end], &text[end + 1..]))
+    all
 }
 
-/// Where the next heading's tag begins. No attribute holds a bare `<`: the generator escapes it.
-fn next_heading(html: &str) -> Option<usize> {
-    static BEGINS: LazyLock<Finder<'static>> = LazyLock::new(|| Finder::new("<h"));
-    let bytes = html.as_bytes();
-    BEGINS.find_iter(bytes).find(|at| matches!(bytes.get(at + 2), Some(b'2'..=b'6')))
+struct Tag<'h> {
+    name: &'h [u8],
+    /// Whether the element ends here.
+    closes: bool,
+    start: usize,
+    end: usize,
 }
 
-/// What is before and after the first of a sign of ASCII.
-fn split(text: &str, sign: u8) -> Option<(&str, &str)> {
-    memchr::memchr(sign, text.as_bytes()).map(|at| (&text[..at], &text[at + 1..]))
+impl<'h> Tag<'h> {
+    /// The tag that begins at a place; a `>` in quotes does not end it.
+    fn at(html: &'h [u8], start: usize) -> Option<Self> {
+        let tag = html.get(start + 1..)?;
+        let length = tag.iter().position(|byte| matches!(byte, b'>' | b' ' | b'\n'))?;
+        let mut end = length;
+        while tag[end] != b'>' {
+            end += tag[end..].iter().position(|byte| matches!(byte, b'>' | b'"'))?;
+            if tag[end] == b'"' {
+                end += 1 + memchr(b'"', &tag[end + 1..])? + 1;
+                tag.get(end)?;
+            }
+        }
+        let name = &tag[..length];
+        let (name, closes) = name.strip_prefix(b"/").map_or((name, false), |name| (name, true));
+        Some(Self { name, closes, start, end: start + 1 + end + 1 })
+    }
 }
 
 fn identifier(tag: &str) -> &str {
     const ID: &str = " id=\"";
     // The generator puts it right after the name of a heading.
-    let first = tag.get("h2".len()..).and_then(|rest| rest.strip_prefix(ID));
+    let first = tag.get("<h2".len()..).and_then(|rest| rest.strip_prefix(ID));
     let rest = first.or_else(|| tag.split_once(ID).map(|(_, rest)| rest));
-    rest.and_then(|rest| split(rest, b'"')).map_or("", |(id, _)| id)
+    rest.and_then(|rest| memchr(b'"', rest.as_bytes()).map(|end| &rest[..end])).unwrap_or_default()
 }
 
-/// Text with its entities read.
-fn read(text: &str, out: &mut Words) {
-    let mut rest = text;
-    while let Some((before, after)) = split(rest, b'&') {
-        out.push(before);
-        let named = [("amp;", '&'), ("lt;", '<'), ("gt;", '>'), ("quot;", '"'), ("#39;", '\''), ("nbsp;", ' ')];
-        let entity = named.iter().find_map(|(name, letter)| Some((after.strip_prefix(name)?, *letter)));
-        let (after, letter) = entity.unwrap_or((after, '&'));
-        out.push(letter.encode_utf8(&mut [0; 4]));
-        rest = after;
+/// Elements that may start within a word.
+fn is_inline(name: &[u8]) -> bool {
+    matches!(
+        name,
+        b"a" | b"abbr" | b"b" | b"code" | b"del" | b"em" | b"i" | b"s" | b"span" | b"strong" | b"sub" | b"sup"
+    )
+}
+
+/// Where the next heading's tag begins. No attribute holds a bare `<`: the generator escapes it.
+fn next_heading(html: &str) -> Option<usize> {
+    static BEGINS: LazyLock<Finder<'static>> = LazyLock::new(|| Finder::new("<h"));
+    let (bytes, mut from) = (html.as_bytes(), 0);
+    loop {
+        let at = from + BEGINS.find(&bytes[from..])?;
+        from = at + "<h".len();
+        if matches!(bytes.get(from), Some(b'2'..=b'6')) {
+            return Some(at);
+        }
     }
-    out.push(rest);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use rand_pcg::Pcg32;
+    use rand_pcg::rand_core::{Rng, SeedableRng};
+
+    /// A section that keeps its room.
+    #[derive(Debug, PartialEq, Eq)]
+    struct Read {
+        id: String,
+        title: String,
+        text: String,
+    }
+
+    fn sections(html: &str, enough: usize) -> Vec<Read> {
+        let (mut reader, mut section, mut all) = (Reader::new(html, enough), Section::default(), Vec::new());
+        while reader.read(&mut section) {
+            let Section { id, title, text } = &section;
+            all.push(Read { id: (*id).to_owned(), title: title.clone(), text: text.clone() });
+        }
+        all
+    }
 
     #[test]
     fn sections_are_headings_and_the_text_under_them() {
         let html = "<p>Be<em>fore</em> it &amp; all.</p>\n<h2 id=\"a-b\" class=\"x\">Gun &lt;5&gt;</h2>\n<ul><li>one</li><li>two</li></ul><img alt=\"a > b\"><h3 id=\"c\">C</h3>";
         let section =
-            |id: &str, title: &str, text: &str| Section { id: id.into(), title: title.into(), text: text.into() };
+            |id: &str, title: &str, text: &str| Read { id: id.into(), title: title.into(), text: text.into() };
         assert_eq!(
             sections(html, usize::MAX),
             [section("", "", "Before it & all."), section("a-b", "Gun <5>", "one two"), section("c", "C", "")]
@@ -245,6 +186,150 @@ mod tests {
                 assert_eq!((&some.id, &some.title), (&whole.id, &whole.title));
                 assert!(whole.text.starts_with(&some.text), "{enough}");
                 assert!(some.text.chars().count() >= enough.min(whole.text.chars().count()), "{enough}");
+            }
+        }
+    }
+
+    /// The same by a letter at a time: every heading's title and the whole text under it.
+    fn slowly(html: &str) -> Vec<Read> {
+        let read = |id: &str| Read { id: id.to_owned(), title: String::new(), text: String::new() };
+        let (mut all, mut in_title, mut rest) = (vec![read("")], false, html);
+        while let Some(letter) = rest.chars().next() {
+            let section = all.last_mut().expect("there is one from the beginning");
+            let into = if in_title { &mut section.title } else { &mut section.text };
+            if letter != '<' {
+                let entities =
+                    [("&amp;", "&"), ("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&nbsp;", " ")];
+                let entity = entities.iter().find(|(name, _)| rest.starts_with(name));
+                let after = rest.trim_start_matches('↑');
+                let is_link_back = after.len() < rest.len() && (after.is_empty() || after.starts_with('<'));
+                let of_itself = &rest[..letter.len_utf8()];
+                let (passed, shown) = match entity {
+                    Some((name, shown)) => (name.len(), *shown),
+                    None if is_link_back => (rest.len() - after.len(), ""),
+                    None => (letter.len_utf8(), of_itself),
+                };
+                into.push_str(shown);
+                rest = &rest[passed..];
+                continue;
+            }
+            let mut quoted = false;
+            let ends = |sign: char| {
+                quoted ^= sign == '"';
+                sign == '>' && !quoted
+            };
+            let Some(end) = rest.find(ends) else { break };
+            let tag = &rest[1..end];
+            let name = tag.split([' ', '\n']).next().unwrap_or_default();
+            match name.trim_start_matches('/') {
+                "h2" | "h3" | "h4" | "h5" | "h6" => {
+                    in_title = !name.starts_with('/');
+                    if in_title {
+                        all.push(read(
+                            tag.split(" id=\"").nth(1).and_then(|id| id.split('"').next()).unwrap_or_default(),
+                        ));
+                    }
+                }
+                "a" | "abbr" | "b" | "code" | "del" | "em" | "i" | "s" | "span" | "strong" | "sub" | "sup" => {}
+                _ => into.push(' '),
+            }
+            rest = &rest[end + 1..];
+        }
+        let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        all.into_iter().map(|read| Read { title: words(&read.title), text: words(&read.text), ..read }).collect()
+    }
+
+    /// Made-up HTML, from pieces in any order.
+    fn made_up(random: &mut Pcg32) -> String {
+        const PIECES: &[&str] = &[
+            "gun",
+            "A worn nozzle limits",
+            " ",
+            " ",
+            "\n",
+            "  ",
+            "\t",
+            "e",
+            "é",
+            "größer",
+            "\u{a0}",
+            "\u{2003}",
+            "\u{2028}",
+            "日本",
+            "🌿",
+            "“wet” – ",
+            "↑",
+            "↑↑",
+            "&amp;",
+            "&lt;",
+            "&gt;",
+            "&quot;",
+            "&#39;",
+            "&nbsp;",
+            "&",
+            "&am",
+            "&eacute;",
+            "how much water is left, and the crew keeps",
+            "\u{1}",
+            "<em>",
+            "</em>",
+            "<strong>",
+            "</strong>",
+            "</a>",
+            "</p>",
+            "<a href=\"#note-1\" title=\"a > b\">",
+            "<p>",
+            "<li>",
+            "</li>\n<li>",
+            "<td class=\"x\">",
+            "<br>",
+            "<hr>",
+            "<hr />",
+            "<img alt=\"h2 > é ↑ 'x'\" src=\"a.png\">",
+            "<!-- a comment -->",
+            "<header>",
+            "<span\nclass=\"y\">",
+            "<sub>",
+            "<section>",
+            "<code>",
+            "<h1>",
+            "</h1>",
+        ];
+        let mut html = String::new();
+        for _ in 0..random.next_u32() % 60 {
+            let piece = PIECES[random.next_u32() as usize % PIECES.len()];
+            let level = 2 + random.next_u32() % 5;
+            match random.next_u32() % 12 {
+                0 => html += &format!("<h{level} id=\"part-{level}\" class=\"z\">{piece} gun</h{level}>"),
+                1 => {
+                    html += &format!("<h{level} class=\"z\" id=\"{piece}\">{piece}</h{level}>\n")
+                        .replace("id=\"<", "id=\"x")
+                }
+                _ => html += piece,
+            }
+        }
+        html
+    }
+
+    #[test]
+    fn whatever_the_html_it_reads_as_it_does_a_letter_at_a_time() {
+        let mut random = Pcg32::seed_from_u64(11);
+        for _ in 0..4_000 {
+            let html = made_up(&mut random);
+            let whole = slowly(&html);
+            assert_eq!(sections(&html, usize::MAX), whole, "{html}");
+            assert_eq!(plain(&html), whole.iter().map(|section| section.text.as_str()).collect::<String>());
+            for enough in [0, 1, 2, 3, 7, 8, 9, 15, 16, 17, 24, 40, 161] {
+                let some = sections(&html, enough);
+                assert_eq!(some.len(), whole.len(), "{enough} of {html}");
+                for (some, whole) in some.iter().zip(&whole) {
+                    assert_eq!((&some.id, &some.title), (&whole.id, &whole.title), "{enough} of {html}");
+                    // No less than is asked for, and no more than to the end of a word.
+                    let least: String = whole.text.chars().take(enough).collect();
+                    let more = some.text.strip_prefix(least.as_str()).expect("the beginning of the text");
+                    assert!(whole.text.starts_with(&some.text), "{enough} of {html}");
+                    assert!(!more.trim_start().contains(' '), "{enough} of {html}");
+                }
             }
         }
     }
