@@ -32,6 +32,8 @@ pub(crate) struct LimitWords {
 /// dozens of words, and a text is not gone through once for each.
 #[derive(Clone, Debug)]
 struct Beginnings {
+    /// Which bytes they begin with.
+    first: [bool; 256],
     by_first_byte: Vec<Vec<String>>,
     /// A bit for the first three bytes of each; several may share one.
     bits: [u64; 64],
@@ -41,7 +43,8 @@ struct Beginnings {
 
 impl Beginnings {
     fn of<'w>(words: impl Iterator<Item = &'w String>) -> Beginnings {
-        let mut beginnings = Beginnings { by_first_byte: vec![Vec::new(); 256], bits: [0; 64], short: false };
+        let by_first_byte = vec![Vec::new(); 256];
+        let mut beginnings = Beginnings { first: [false; 256], by_first_byte, bits: [0; 64], short: false };
         for word in words {
             match word.as_bytes() {
                 [one, two, three, ..] => {
@@ -51,6 +54,7 @@ impl Beginnings {
                 _ => beginnings.short = true,
             }
             if let Some(first) = word.bytes().next() {
+                beginnings.first[usize::from(first)] = true;
                 beginnings.by_first_byte[usize::from(first)].push(word.clone());
             }
         }
@@ -63,14 +67,9 @@ impl Beginnings {
         (hash as usize >> 6, 1 << (hash & 63))
     }
 
-    /// Whether one of the words may begin at a place of a text.
-    #[inline]
-    fn may_begin(&self, bytes: &[u8], at: usize) -> bool {
-        // Most bytes begin no word, and no word begins within a word.
-        if self.by_first_byte[usize::from(bytes[at])].is_empty() || at > 0 && bytes[at - 1].is_ascii_alphanumeric() {
-            return false;
-        }
-        let [one, two, three, ..] = bytes[at..] else { return self.short };
+    /// Whether one of the words may begin with these bytes.
+    fn may_begin(&self, bytes: &[u8]) -> bool {
+        let [one, two, three, ..] = *bytes else { return self.short };
         let (word, bit) = Beginnings::place([one, two, three]);
         self.short || self.bits[word] & bit != 0
     }
@@ -127,8 +126,14 @@ pub(crate) struct Limit {
 /// Whether a text may name a maximum at all: what has no such word need not be filled with numbers and searched.
 pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
     let text = text.to_lowercase();
-    let places = 0..text.len();
-    places.filter(|at| words.beginnings.may_begin(text.as_bytes(), *at)).any(|at| words.beginnings.is_at(&text, at))
+    let (bytes, begun) = (text.as_bytes(), &words.beginnings);
+    let mut before = b' ';
+    bytes.iter().enumerate().any(|(at, byte)| {
+        // Most bytes begin no word, and no word begins within a word.
+        let begins = begun.first[usize::from(*byte)] && !before.is_ascii_alphanumeric();
+        before = *byte;
+        begins && begun.may_begin(&bytes[at..]) && begun.is_at(&text, at)
+    })
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.

@@ -43,14 +43,15 @@ pub(super) fn pages() -> impl Iterator<Item = String> {
 
 /// Understands an address as Markdown gives it, with entities and backslashes resolved.
 pub(super) fn parse(address: &str) -> Address<'_> {
+    if let Some(stem) = only_stem(address) {
+        return Address::Lesson { stem: Some(stem), fragment: None };
+    }
     let address = address.trim();
     if address.is_empty() {
         return Address::Empty;
     }
     // Browsers drop tabs and line ends inside an address, so `java\tscript:` would be a scheme to them.
-    // Few addresses have letters beyond ASCII, among which there are some as well.
-    let doubtful = |byte: u8| byte.is_ascii_control() || !byte.is_ascii();
-    if address.bytes().any(doubtful) && address.chars().any(char::is_control) {
+    if address.chars().any(char::is_control) {
         return Address::Scheme("an unprintable character".to_owned());
     }
     let head = address.find(['/', '?', '#', '\\']).map_or(address, |end| &address[..end]);
@@ -61,6 +62,12 @@ pub(super) fn parse(address: &str) -> Address<'_> {
         return Address::Absolute;
     }
     relative(address)
+}
+
+/// The lesson's name in an address that is its file's name, as nearly every link has it: nothing else is in it.
+fn only_stem(address: &str) -> Option<&str> {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'-';
+    address.strip_suffix(".md").filter(|stem| !stem.is_empty() && stem.bytes().all(plain))
 }
 
 fn with_scheme<'a>(address: &'a str, scheme: &str) -> Address<'a> {

@@ -102,7 +102,6 @@ impl LookedAt {
 
 impl Writer<'_> {
     /// Looks once at the line of `at`, where plain text begins.
-    #[inline]
     pub(super) fn tell_line(&mut self, at: usize) {
         if at >= self.looked_at.end {
             self.tell_next_line(at);
@@ -110,6 +109,8 @@ impl Writer<'_> {
     }
 
     /// Looks at a line below those that were looked at.
+    // Every stretch of text asks whether it is in one, so that the asking is to be short.
+    #[inline(never)]
     fn tell_next_line(&mut self, at: usize) {
         let text = self.text;
         let bytes = text.text.as_bytes();
@@ -123,6 +124,7 @@ impl Writer<'_> {
     }
 
     /// Looks at the line that begins at `start`, if its first words, at `at`, are near enough.
+    #[inline(never)]
     fn tell_odd_line(&mut self, start: usize, at: usize) {
         let text = self.text;
         let line = rest_of_line(&text.text, start);

@@ -176,7 +176,7 @@ impl Writer<'_> {
             classes: good,
             html_start: self.out.html.len(),
             holes_start: self.out.holes.len(),
-            text: String::new(),
+            text: String::with_capacity(range.len()),
             place,
         });
     }

@@ -148,6 +148,11 @@ impl<'a> Writer<'a> {
         }
         match event {
             Event::Text(text) => self.take_text(&text, &range),
+            // Every second sign in a text.
+            Event::Start(Tag::Emphasis) => self.out.html.push_str("<em>"),
+            Event::End(TagEnd::Emphasis) => self.out.html.push_str("</em>"),
+            Event::Start(Tag::Strong) => self.out.html.push_str("<strong>"),
+            Event::End(TagEnd::Strong) => self.out.html.push_str("</strong>"),
             Event::Start(tag) => self.start(tag, range),
             Event::End(tag) => self.end(tag),
             Event::Code(code) => {
@@ -314,11 +319,11 @@ impl<'a> Writer<'a> {
             Tag::TableHead => self.table.open_head(html),
             Tag::TableRow => self.table.open_row(html),
             Tag::TableCell => self.table.open_cell(html),
-            Tag::Emphasis => html.push_str("<em>"),
-            Tag::Strong => html.push_str("<strong>"),
             Tag::Link { .. } | Tag::Image { .. } => self.start_address(tag, range),
-            // These belong to options that are off.
-            Tag::Strikethrough
+            // These were written by now, and the others belong to options that are off.
+            Tag::Emphasis
+            | Tag::Strong
+            | Tag::Strikethrough
             | Tag::Superscript
             | Tag::Subscript
             | Tag::DefinitionList
@@ -361,8 +366,6 @@ impl<'a> Writer<'a> {
             TagEnd::TableHead => self.table.close_head(html),
             TagEnd::TableRow => Table::close_row(html),
             TagEnd::TableCell => self.table.close_cell(html),
-            TagEnd::Emphasis => html.push_str("</em>"),
-            TagEnd::Strong => html.push_str("</strong>"),
             TagEnd::Link if self.anchors.pop() == Some(true) => self.out.html.push_str("</a>"),
             _ => {}
         }

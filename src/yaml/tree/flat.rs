@@ -31,6 +31,8 @@ pub(super) fn read_flat(text: &str, limit: usize) -> Option<Tree> {
         return None;
     }
     let mut builder = Builder::new(text, limit);
+    // No comment, no quotation mark that is a letter, no item of a list.
+    builder.seen = true;
     let mut complete = builder.take(Event::MappingStart(0, None), 0..0);
     let mut start = 0;
     for line in text.split_inclusive('\n') {
