@@ -1,7 +1,7 @@
 //! The list of lessons on the first page: the template engine fills one row for all that look alike. Ten thousand rows
 //! would take it as long as two hundred lessons' pages.
 
-use super::frames::escaped;
+use super::escape::escaped;
 use super::holes::{Holed, NO_POSITION};
 use super::pages::LessonRow;
 

@@ -1,5 +1,6 @@
 //! Lessons' pages around their bodies, filled by the template engine once for all lessons that look alike.
 
+use super::escape::escaped;
 use super::holes::{Holed, NO_POSITION};
 use super::pages::LessonPart;
 use std::collections::HashMap;
@@ -101,17 +102,6 @@ impl Frame {
         self.0.put(&mut page, text);
         page
     }
-}
-
-/// As the template engine escapes it.
-pub(super) fn escaped(text: &str) -> String {
-    if !text.bytes().any(|byte| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'')) {
-        return text.to_owned();
-    }
-    let mut out = Vec::with_capacity(text.len() + 16);
-    // Writing into memory does not fail.
-    let _ = tera::escape_html(text, &mut out);
-    String::from_utf8(out).unwrap_or_default()
 }
 
 /// The frames made so far; none for a look whose pages the engine must make one by one.

@@ -5,6 +5,7 @@ mod card;
 pub(crate) mod colours;
 mod compact;
 mod contents;
+mod escape;
 mod fault;
 mod formulas;
 mod frames;

@@ -15,6 +15,7 @@ use crate::load::CourseFile;
 use crate::markdown::page_names;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 use tankside_calc::words::phrases::Phrases;
 use tera::Context;
 
@@ -127,8 +128,8 @@ pub(super) struct Pages {
     templates: Templates,
     /// What every page shares.
     frame: Context,
-    /// The same with a lesson's band and foot, which are made once, not ten thousand times.
-    lesson_frame: Context,
+    /// The same with the band and the foot of a place: they are made once for all pages of a place.
+    framed: Mutex<BTreeMap<(&'static str, &'static str), Context>>,
     /// Lessons' pages without what differs from lesson to lesson.
     frames: Frames,
 }
@@ -173,12 +174,17 @@ impl Pages {
             top: *top,
         };
         frame.insert("ways", &WAYS.iter().map(way).collect::<Vec<_>>());
-        let mut pages = Pages { templates, frame, lesson_frame: Context::new(), frames: Frames::default() };
-        pages.lesson_frame = pages.framed("lesson", "../")?;
+        let pages = Pages { templates, frame, framed: Mutex::default(), frames: Frames::default() };
+        // A band or a foot that fails is reported before any page is made.
+        pages.framed("lesson", "../")?;
         Ok(pages)
     }
 
-    fn framed(&self, place: &str, root: &str) -> Result<Context, Fault> {
+    fn framed(&self, place: &'static str, root: &'static str) -> Result<Context, Fault> {
+        let framed = || self.framed.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(made) = framed().get(&(place, root)) {
+            return Ok(made.clone());
+        }
         let mut context = self.frame.clone();
         context.insert("place", place);
         context.insert("root", root);
@@ -188,12 +194,20 @@ impl Pages {
         );
         context.insert("top_ways", top.trim());
         context.insert("foot", foot.trim());
+        framed().insert((place, root), context.clone());
         Ok(context)
     }
 
-    fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, Fault> {
+    fn page(
+        &self,
+        title: &str,
+        description: &str,
+        needs: Needs,
+        place: &'static str,
+        root: &'static str,
+    ) -> Result<Context, Fault> {
         let Needs { computes, asks } = needs;
-        let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
+        let mut context = self.framed(place, root)?;
         context.insert("page", &PagePart { title, description, computes, asks, place });
         Ok(context)
     }

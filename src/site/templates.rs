@@ -3,6 +3,7 @@
 //! A course's own part sees what it is given and nothing else: it reads no file, and what it makes ends up in the
 //! course's own pages. If it fails, it is named with the line.
 
+use super::escape::escape;
 use super::fault::Fault;
 use super::misused::misused;
 use super::turns::{self, Counted};
@@ -38,13 +39,20 @@ pub fn note(text: &str) -> &str {
     inside.map_or("", |(note, _)| note.trim_end_matches('-').trim())
 }
 
+/// The engine, without a template.
+fn engine() -> Tera {
+    let mut tera = Tera::default();
+    tera.set_escape_fn(escape);
+    turns::register(&mut tera);
+    tera
+}
+
 /// The stock's templates, read once; nothing where one cannot be, which is told with its place when they are read for a
 /// course.
 pub(super) fn stock() -> Option<Arc<Tera>> {
     static STOCK: OnceLock<Option<Arc<Tera>>> = OnceLock::new();
     let read = || {
-        let mut tera = Tera::default();
-        turns::register(&mut tera);
+        let mut tera = engine();
         tera.add_raw_templates(stock_parts()).ok()?;
         Some(Arc::new(tera))
     };
@@ -68,8 +76,7 @@ impl Templates {
         for (name, part) in &templates.counted {
             texts.insert(name.clone(), &part.text);
         }
-        let mut tera = Tera::default();
-        turns::register(&mut tera);
+        let mut tera = engine();
         tera.add_raw_templates(texts).map_err(|fault| templates.fault(&fault, None))?;
         templates.tera = Arc::new(tera);
         Ok(templates)
