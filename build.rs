@@ -1,10 +1,15 @@
 //! Makes ready, once when the program is built, what would otherwise be worked out at every start: the stock's YAML read,
-//! phrases put in order, scripts and styles made compact, and all that the core makes of
-//! the stock's own words, whatever the course. `src/embedded.rs` carries it.
+//! phrases put in order, scripts and styles made compact, and all that the core makes of the stock's own words and
+//! questions, whatever the course. `src/embedded.rs` carries it.
 //!
 //! What people edit stays in `content/` and `templates/`: nothing that is made here is kept in the tree, so none of it can
 //! be out of date.
 
+#![allow(unreachable_pub, reason = "files of the program are read here whose items others see")]
+
+#[allow(dead_code, reason = "the program reads what is written with it")]
+#[path = "src/course/ahead.rs"]
+mod ahead;
 #[path = "src/site/work/asks.rs"]
 mod asks;
 #[path = "src/yaml/bytes.rs"]
@@ -13,18 +18,27 @@ mod bytes;
 mod card;
 #[path = "src/site/compact.rs"]
 mod compact;
+#[path = "src/notation/curved.rs"]
+mod curved;
 #[path = "src/site/work/facts.rs"]
 mod facts;
 #[path = "src/site/work/formula.rs"]
 mod formula;
+#[allow(dead_code, reason = "the tests use the rest")]
+#[path = "src/course/offered.rs"]
+mod offered;
 #[path = "src/site/phrases.rs"]
 mod phrases;
+#[path = "build/questions.rs"]
+mod questions;
 #[path = "src/yaml/recorded.rs"]
 mod recorded;
 #[path = "src/site/scripts.rs"]
 mod scripts;
 #[path = "src/site/spoken.rs"]
 mod spoken;
+#[path = "src/course/topics.rs"]
+mod topics;
 
 use bytes::Bytes;
 use recorded::{AS_WRITTEN, STYLES};
@@ -41,8 +55,11 @@ use tankside_calc::working::record::System;
 type Made<T> = Result<T, Box<dyn Error>>;
 
 /// What this reads, and what is embedded as it is: the macro that does that sees no change.
-const SOURCES: [&str; 14] = [
+const SOURCES: [&str; 17] = [
     "build.rs",
+    "build",
+    "src/course",
+    "src/notation",
     "src/yaml/bytes.rs",
     "src/yaml/recorded.rs",
     "src/site/card.rs",
@@ -85,8 +102,12 @@ fn main() -> Made<()> {
     }
     for name in files(&root, Path::new("content/questions"))? {
         // What has none is read as an author's file is, with everything that is wrong with it.
-        if let Some(events) = events(&text(&root, &name)?) {
+        let text = text(&root, &name)?;
+        if let Some(events) = events(&text) {
             put(&name, &events)?;
+        }
+        if let Some(bank) = questions::bank(&text) {
+            put(&Path::new("banks").join(name.strip_prefix("content")?), bank.as_bytes())?;
         }
     }
     for entry in fs::read_dir(root.join("content/phrases"))? {

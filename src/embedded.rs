@@ -36,8 +36,14 @@ pub fn phrase_records(language: &str) -> Option<&'static str> {
 }
 
 /// What was made of the stock's own words: scripts, worked examples and what else the pages show.
-pub fn words_ready(name: &str) -> Option<&'static str> {
-    file(&READY, &format!("words/{name}"))?.contents_utf8()
+pub fn words_ready(name: &str) -> Option<&'static [u8]> {
+    file(&READY, &format!("words/{name}")).map(File::contents)
+}
+
+/// A stock bank as `course` takes it, if this is the stock's bank, unchanged: its share to pass and its title, and a
+/// record for each question.
+pub fn bank_ready(name: &str, text: &str) -> Option<&'static str> {
+    is_text(name, text).then(|| file(&READY, &format!("banks/{name}"))).flatten()?.contents_utf8()
 }
 
 /// The events of a stock bank's YAML, for `yaml` to put together, if this is the stock's bank, unchanged.

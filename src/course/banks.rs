@@ -4,6 +4,7 @@ use super::examples::{calculator_help, flat, input_problem, key_of, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
+use super::stock_bank::{Questions, stock_bank};
 use super::unusable;
 use crate::load::{self, AnswerKind, Bank, Topic as Named};
 use crate::notation::{curved, percent_meant};
@@ -37,7 +38,7 @@ pub struct ReadyBank {
     /// Share of right answers to pass.
     pub pass: f64,
     /// Its questions.
-    pub questions: Vec<Question>,
+    pub questions: Questions,
     /// The digest of each.
     pub digests: Vec<String>,
     /// Whether each is metric throughout; found when somebody first asks.
@@ -48,26 +49,41 @@ pub struct ReadyBank {
 
 /// Checks every bank but the stock's own, and judges which draws of their questions may be asked.
 pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
-    let mut ready = BTreeMap::new();
+    let (mut ready, mut own) = (BTreeMap::new(), BTreeMap::new());
     for (name, bank) in banks {
-        let (id, title, pass) = (name.clone(), curved(bank.file.title.clone()), pass_share(bank, problems));
+        match stock_bank(name, bank) {
+            Some(stock) => drop(ready.insert(name.clone(), stock)),
+            None => drop(own.insert(name, bank)),
+        }
+    }
+    ready.extend(own_banks(&own, problems));
+    ready
+}
+
+fn own_banks(banks: &BTreeMap<&String, &Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
+    let mut asked: BTreeMap<&String, (Vec<Question>, Vec<String>)> = BTreeMap::new();
+    for (name, bank) in banks {
         let questions: Vec<Question> = (0..bank.file.questions.len()).map(|index| question(bank, index).0).collect();
         let digests = questions.iter().map(Question::digest).collect();
-        let metric = OnceLock::new();
-        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, digests, metric, broken: false });
+        asked.insert(name, (questions, digests));
     }
-    let judged = judged(&ready);
-    for (name, bank) in &mut ready {
-        let sound = |index: &usize| !banks[name].unsound.contains(index);
-        for (index, asked) in bank.questions.iter_mut().enumerate().filter(|(index, _)| sound(index)) {
-            if let Some(Ok(offered)) = is_judged(asked).then(|| &judged[&bank.digests[index]]) {
+    let judged = judged(&asked);
+    let mut ready = BTreeMap::new();
+    for (name, (mut questions, digests)) in asked {
+        let bank = banks[name];
+        let (id, title, pass) = (name.clone(), curved(bank.file.title.clone()), pass_share(bank, problems));
+        let sound = |index: &usize| !bank.unsound.contains(index);
+        for (index, asked) in questions.iter_mut().enumerate().filter(|(index, _)| sound(index)) {
+            if let Some(Ok(offered)) = is_judged(asked).then(|| &judged[&digests[index]]) {
                 asked.offered = offered.clone();
             }
         }
+        let (questions, metric) = (questions.into(), OnceLock::new());
+        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, digests, metric, broken: false });
     }
     let faults = faults(&ready, banks, &judged);
     for (name, index, fault) in faults {
-        let (Some(bank), source) = (ready.get_mut(&name), &banks[&name]) else { continue };
+        let (Some(bank), source) = (ready.get_mut(&name), banks[&name]) else { continue };
         let (_, places) = question(source, index);
         tell(source, index, &bank.questions[index], &places, fault, problems);
         bank.broken = true;
@@ -82,7 +98,7 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
 /// What is wrong with questions that were judged, each by its bank and place in it.
 fn faults(
     ready: &BTreeMap<String, ReadyBank>,
-    banks: &BTreeMap<String, Bank>,
+    banks: &BTreeMap<&String, &Bank>,
     judged: &Judged,
 ) -> Vec<(String, usize, TemplateFault)> {
     let all = ready.iter().flat_map(|(name, bank)| (0..bank.questions.len()).map(move |index| (name, bank, index)));
@@ -110,8 +126,8 @@ fn is_judged(question: &Question) -> bool {
 type Judged = BTreeMap<String, Result<Offered, TemplateFault>>;
 
 /// Judges each template once, by its digest, in however many banks it is.
-fn judged(banks: &BTreeMap<String, ReadyBank>) -> Judged {
-    let all = banks.values().flat_map(|bank| bank.digests.iter().zip(&bank.questions));
+fn judged(banks: &BTreeMap<&String, (Vec<Question>, Vec<String>)>) -> Judged {
+    let all = banks.values().flat_map(|(questions, digests)| digests.iter().zip(questions));
     let each: BTreeMap<&String, &Question> = all.filter(|(_, question)| is_judged(question)).collect();
     let each: Vec<(&String, &Question)> = each.into_iter().collect();
     let judged = in_parallel(&each, threads(), |(digest, question)| {
@@ -421,9 +437,11 @@ mod tests {
             let (name, text) = (file.path().to_str().expect("plain"), file.contents_utf8().expect("UTF-8"));
             let stem = file.path().file_stem().and_then(|stem| stem.to_str()).expect("plain");
             let bank = |text: &str, problems: &mut Problems| Bank::read(stem, Source::new(name, text), problems);
-            assert!(bank(text, &mut problems).is_some_and(|bank| bank.stock), "{name}");
+            let stock = bank(text, &mut problems).expect("it can be read");
+            assert!(stock.stock, "{name}");
             // A changed bank is checked whole.
             let checked = bank(&format!("{text}\n"), &mut problems).expect("it can be read");
+            assert!(stock.root == checked.root && stock.file.id == stem, "what is read later is the same: {name}");
             assert!(!checked.stock && checked.unsound.is_empty() && !checked.cut, "{name}");
             changed.insert(stem.to_owned(), checked);
         }

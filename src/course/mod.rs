@@ -1,5 +1,6 @@
 //! The course resolved: every example worked, every question checked, every reference followed.
 
+pub(crate) mod ahead;
 mod banks;
 mod drafts;
 mod examples;
@@ -12,6 +13,7 @@ mod ranges;
 mod resolve;
 mod silent;
 mod slips;
+mod stock_bank;
 mod taught;
 mod topics;
 mod units;

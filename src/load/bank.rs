@@ -1,6 +1,8 @@
 //! A question bank as written.
 
 use std::collections::BTreeSet;
+use std::ops::Deref;
+use std::sync::OnceLock;
 
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -136,6 +138,15 @@ pub struct BankFile {
 pub struct Bank {
     /// The whole file.
     pub source: Source,
+    /// Whether this is a bank of the stock, unchanged: nothing is wrong with it.
+    pub stock: bool,
+    /// What is in it. A bank of the stock is read when somebody first asks; most courses only publish it.
+    content: OnceLock<BankContent>,
+}
+
+/// What is in a question bank.
+#[derive(Clone, Debug)]
+pub struct BankContent {
     /// Its typed values.
     pub file: BankFile,
     /// Its tree, with places.
@@ -144,19 +155,44 @@ pub struct Bank {
     pub unsound: BTreeSet<usize>,
     /// Whether a question could not be read at all, and is in none of these.
     pub cut: bool,
-    /// Whether this is a bank of the stock, unchanged: nothing is wrong with it.
-    pub stock: bool,
+}
+
+impl Deref for Bank {
+    type Target = BankContent;
+
+    fn deref(&self) -> &BankContent {
+        // A test reads the stock's, with which nothing is wrong.
+        self.content.get_or_init(|| {
+            let read = BankContent::read("", &self.source, true, &mut Problems::new());
+            read.unwrap_or_else(BankContent::empty)
+        })
+    }
 }
 
 impl Bank {
     /// Takes a question file apart. The mistakes within one question do not hide those of the others.
     pub fn read(stem: &str, source: Source, problems: &mut Problems) -> Option<Self> {
-        let document = Document::of_file(&source, problems)?;
+        let stock = is_text(&source.name, &source.text);
+        let content = match stock {
+            true => OnceLock::new(),
+            false => OnceLock::from(BankContent::read(stem, &source, false, problems)?),
+        };
+        Some(Self { source, stock, content })
+    }
+}
+
+impl BankContent {
+    fn empty() -> Self {
+        let file = BankFile { id: String::new(), title: String::new(), pass: None, questions: Vec::new() };
+        Self { file, root: Node::no_keys(), unsound: BTreeSet::new(), cut: false }
+    }
+
+    fn read(stem: &str, source: &Source, stock: bool, problems: &mut Problems) -> Option<Self> {
+        let document = Document::of_file(source, problems)?;
         let filled = document.filled::<BankFile>(problems)?;
         let sound = |path: &str| document.get(path).is_some_and(|node| !node.is_empty() && filled.is_sound(&node.span));
         let file = &filled.value;
-        let stock = is_text(&source.name, &source.text);
-        if sound("id") && file.id != stem {
+        if sound("id") && file.id != stem && !stock {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
             problems.push(document.problem(code::ID_NOT_FILE_NAME, title, "id").help(format!("write `id: {stem}`")));
         }
@@ -185,7 +221,7 @@ impl Bank {
             }
         }
         let (root, cut) = (document.root().clone(), document.is_cut());
-        Some(Self { source, file: filled.value, root, unsound, cut, stock })
+        Some(Self { file: filled.value, root, unsound, cut })
     }
 
     /// The `given` of a question, free-form.

@@ -13,22 +13,18 @@ use tankside_calc::words::phrases::Phrases;
 
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Cow<'static, [u8]>)> {
-    let mut assets = match ready::scripts(phrases) {
-        Some(made) => made.into_iter().map(|(name, text)| (name, Cow::Borrowed(text))).collect(),
-        None => made(phrases),
+    let mut assets: Vec<(String, Cow<'static, [u8]>)> = match ready::scripts(phrases) {
+        Some(made) => made.into_iter().map(|(name, bytes)| (name, bytes.into())).collect(),
+        None => made(phrases).into_iter().map(|(name, text)| (name, text.into_bytes().into())).collect(),
     };
     if let Some((_, look)) = assets.iter_mut().find(|(name, _)| name == "site.css") {
-        look.to_mut().push_str(&compact_style(&super::colours::sheet(colours)));
+        look.to_mut().extend_from_slice(compact_style(&super::colours::sheet(colours)).as_bytes());
     }
-    let bytes = |text| match text {
-        Cow::Borrowed(text) => Cow::Borrowed(str::as_bytes(text)),
-        Cow::Owned(text) => Cow::Owned(text.into_bytes()),
-    };
-    assets.into_iter().map(|(name, text)| (format!("assets/{name}"), bytes(text))).collect()
+    assets.into_iter().map(|(name, bytes)| (format!("assets/{name}"), bytes)).collect()
 }
 
 /// Scripts and styles in a course's words, by name.
-fn made(phrases: &Phrases) -> Vec<(String, Cow<'static, str>)> {
+fn made(phrases: &Phrases) -> Vec<(String, String)> {
     let parts = Parts {
         compact: &compact,
         entry: core_script(),
@@ -36,7 +32,7 @@ fn made(phrases: &Phrases) -> Vec<(String, Cow<'static, str>)> {
         core: core_packed(),
         extra: core_parts().collect(),
     };
-    scripts(&parts, phrases).into_iter().map(|(name, text)| (name, text.into())).collect()
+    scripts(&parts, phrases)
 }
 
 /// The paths of [`assets`], in their order, without the work of making them.
@@ -122,7 +118,7 @@ mod tests {
         let made = made(&own);
         assert_eq!(ready.len(), made.len());
         for ((name, ready), (also, made)) in ready.iter().zip(&made) {
-            assert!(name == also && *ready == made, "{name}, {also}");
+            assert!(name == also && *ready == made.as_bytes(), "{name}, {also}");
         }
     }
 

@@ -1,53 +1,85 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
-use super::teaching::{Places, Teaching};
+use super::teaching::{About, Places, Teaching};
+use crate::course::ahead::{Ahead, metric_throughout};
 use crate::course::offered::may_be_chosen;
-use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of as topic};
+use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::quantity::system::System;
-use tankside_calc::quantity::unit::Unit;
+use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
-use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
-/// Every question that is asked of the whole course, with its bank and its digest. In a course in US units those of the stock that are
-/// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose
-/// from.)
-fn asked(course: &Course) -> impl Iterator<Item = (&ReadyBank, &Question, &str)> {
+/// A question that is asked of the whole course.
+#[derive(Clone, Copy)]
+struct PoolQuestion<'c> {
+    bank: &'c ReadyBank,
+    index: usize,
+}
+
+impl<'c> PoolQuestion<'c> {
+    fn ahead(&self) -> Option<&'c Ahead<'static>> {
+        self.bank.questions.ahead(self.index)
+    }
+
+    /// The question itself, where nothing is known ahead of time.
+    fn question(&self) -> &'c Question {
+        &self.bank.questions[self.index]
+    }
+
+    fn digest(&self) -> &'c str {
+        &self.bank.digests[self.index]
+    }
+
+    fn about(&self) -> About<'c> {
+        self.ahead().map_or_else(|| About::of(self.question()), |ahead| About { asks: ahead.asks, topic: ahead.topic })
+    }
+
+    fn is_metric(&self) -> bool {
+        self.ahead().map_or_else(
+            // Several pages ask, and a draw of each question answers.
+            || self.bank.metric.get_or_init(|| self.bank.questions.iter().map(metric_throughout).collect())[self.index],
+            |ahead| ahead.metric,
+        )
+    }
+
+    fn may_be_chosen(&self) -> bool {
+        self.ahead().map_or_else(|| may_be_chosen(self.question(), self.digest()), |ahead| ahead.chosen)
+    }
+
+    /// As a script carries it, with its topic.
+    fn script(&self) -> Cow<'static, str> {
+        match self.ahead() {
+            Some(ahead) => ahead.script.into(),
+            None => {
+                let question = self.question();
+                in_script(&Question { topic: Some(topic_of(question)), ..question.clone() }.json().line()).into()
+            }
+        }
+    }
+}
+
+/// Every question that is asked of the whole course. In a course in US units those of the stock that are metric
+/// throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose from.)
+fn asked(course: &Course) -> impl Iterator<Item = PoolQuestion<'_>> {
     let placed = course.banks_placed();
     let own: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();
     let us = course.system() == System::Us;
     course.banks.values().flat_map(move |bank| {
-        let chosen = placed.contains(bank.id.as_str()) || own.contains(bank.id.as_str());
-        // Several pages ask, and a draw of each question answers.
-        let metric = || bank.metric.get_or_init(|| bank.questions.iter().map(metric_throughout).collect());
-        let left_out = if chosen || !us { &[][..] } else { metric() };
-        let all = bank.questions.iter().zip(&bank.digests).enumerate();
-        let all = all.filter(|(index, _)| !left_out.get(*index).copied().unwrap_or_default());
-        all.map(move |(_, (one, digest))| (bank, one, digest.as_str()))
+        let stays = !us || placed.contains(bank.id.as_str()) || own.contains(bank.id.as_str());
+        let all = (0..bank.digests.len()).map(move |index| PoolQuestion { bank, index });
+        all.filter(move |one| stays || !one.is_metric())
     })
-}
-
-/// Whether every amount of a number question, and its answer, is in metric units; what has none of either is not.
-fn metric_throughout(question: &Question) -> bool {
-    if question.kind != Ask::Number {
-        return false;
-    }
-    let sided = |unit: &Unit| unit.dim().length != 0 || unit.dim().mass != 0 || unit.dim().volume != 0;
-    // Most say in which unit they are answered, and need not be drawn.
-    if Unit::parse(&question.answer_in).is_some_and(|unit| sided(&unit) && unit.is_us()) {
-        return false;
-    }
-    question.draw(0).is_ok_and(|posed| posed.right_working().is_metric(&posed.unit))
 }
 
 /// Whether something is asked that no lesson of the course teaches.
 pub(super) fn goes_beyond(course: &Course) -> bool {
     let teaching = Teaching::of(course);
-    asked(course).any(|(bank, question, _)| teaching.lesson(bank, question).is_none())
+    asked(course).any(|one| teaching.lesson(one.bank, one.about()).is_none())
 }
 
 /// The script that gives every question of the course to the pages that ask them: the places of its bank and of the
@@ -55,23 +87,21 @@ pub(super) fn goes_beyond(course: &Course) -> bool {
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut places = Places::new(&teaching, "");
-    let mut questions = Vec::new();
-    let banks: Vec<&ReadyBank> = course.banks.values().collect();
-    let place: BTreeMap<&str, usize> =
-        banks.iter().enumerate().map(|(index, bank)| (bank.id.as_str(), index)).collect();
-    for (bank, question, digest) in asked(course) {
-        let lesson = places.number(bank, question);
-        let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
-        let bank = Value::Number(place[bank.id.as_str()] as f64);
-        let chosen = if may_be_chosen(question, digest) { 1.0 } else { 0.0 };
-        questions.push(Value::List(vec![bank, lesson, json, Value::Number(chosen)]));
+    let banks: Vec<&str> = course.banks.keys().map(String::as_str).collect();
+    let place: BTreeMap<&str, usize> = banks.iter().enumerate().map(|(index, bank)| (*bank, index)).collect();
+    // The stock's questions are written already; the rest of the script is little beside them.
+    let mut questions = String::new();
+    for one in asked(course) {
+        let lesson = places.number(one.bank, one.about()).line();
+        let (bank, chosen) = (place[one.bank.id.as_str()], u8::from(one.may_be_chosen()));
+        questions.push_str(if questions.is_empty() { "[" } else { ",[" });
+        questions.push_str(&format!("{bank},{lesson},"));
+        questions.push_str(&one.script());
+        questions.push_str(&format!(",{chosen}]"));
     }
-    let all = map(vec![
-        ("banks", Value::List(banks.iter().map(|bank| bank.id.as_str().into()).collect())),
-        ("lessons", places.list()),
-        ("questions", Value::List(questions)),
-    ]);
-    format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
+    let banks = Value::List(banks.into_iter().map(Value::from).collect()).line();
+    let (banks, lessons) = (in_script(&banks), in_script(&places.list().line()));
+    format!("const TANKSIDE_QUESTIONS = {{\"banks\":{banks},\"lessons\":{lessons},\"questions\":[{questions}]}};\n")
 }
 
 /// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest, and a
@@ -79,19 +109,20 @@ pub(super) fn script(course: &Course) -> String {
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut formulas: BTreeMap<&str, usize> = BTreeMap::new();
-    let rows = asked(course).map(|(bank, question, digest)| {
-        let taught = if teaching.lesson(bank, question).is_some() { 1.0 } else { 0.0 };
+    let rows = asked(course).map(|one| {
+        let about = one.about();
+        let taught = if teaching.lesson(one.bank, about).is_some() { 1.0 } else { 0.0 };
         let next = formulas.len();
-        let number = (question.kind == Ask::Number).then(|| *formulas.entry(&question.asks).or_insert(next));
+        let number = (!about.asks.is_empty()).then(|| *formulas.entry(about.asks).or_insert(next));
         let formula = number.map_or(Value::Null, |number| Value::Number(number as f64));
-        Value::List(vec![topic(question).id().into(), Value::Number(taught), digest.into(), formula])
+        Value::List(vec![about.topic.id().into(), Value::Number(taught), one.digest().into(), formula])
     });
     in_script(&Value::List(rows.collect()).line())
 }
 
 /// The calculators that number questions of the course are worked with.
 pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
-    asked(course).filter_map(|(_, question, _)| question.asks.split_once('/').map(|(id, _)| id)).collect()
+    asked(course).filter_map(|one| one.about().asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
 /// What the first page needs to show progress: each lesson's questions, and each topic's, those that a lesson teaches
@@ -112,9 +143,9 @@ pub(super) fn outline(course: &Course) -> String {
     };
     let teaching = Teaching::of(course);
     let mut topics: BTreeMap<Topic, [Vec<&str>; 2]> = BTreeMap::new();
-    for (bank, question, digest) in asked(course) {
-        let beyond = usize::from(teaching.lesson(bank, question).is_none());
-        topics.entry(topic(question)).or_default()[beyond].push(digest);
+    for one in asked(course) {
+        let beyond = usize::from(teaching.lesson(one.bank, one.about()).is_none());
+        topics.entry(one.about().topic).or_default()[beyond].push(one.digest());
     }
     let row = |(topic, of): (Topic, [Vec<&str>; 2])| {
         Value::List([topic.id().into()].into_iter().chain(of.map(digests)).collect())
@@ -135,10 +166,10 @@ pub(super) fn course_digest(course: &Course) -> String {
     let mut take = |text: &str| hash = text.bytes().chain([0]).fold(hash, fixed_hash::with);
     for bank in course.banks.values() {
         take(&bank.id);
-        bank.questions.iter().zip(&bank.digests).for_each(|(question, digest)| {
-            take(&question.id);
+        for (index, digest) in bank.digests.iter().enumerate() {
+            take(bank.questions.ahead(index).map_or_else(|| bank.questions[index].id.as_str(), |ahead| ahead.id));
             take(digest);
-        });
+        }
     }
     course.lessons.iter().for_each(|lesson| take(&lesson.stem));
     format!("{hash:016x}")

@@ -1,7 +1,7 @@
 //! A question bank as the templates need it.
 
 use super::assets::in_script;
-use super::teaching::{Places, Teaching};
+use super::teaching::{About, Places, Teaching};
 use crate::course::{ReadyBank, need_of};
 use serde::Serialize;
 use tankside_calc::doors::question as wire;
@@ -74,7 +74,7 @@ pub(super) fn part(
             ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
         ];
         if let Some(places) = &mut places {
-            let taught = bank.questions.iter().map(|question| places.number(bank, question));
+            let taught = bank.questions.iter().map(|question| places.number(bank, About::of(question)));
             members.push(("taught", Value::List(taught.collect())));
         }
         banks.push(map(members));

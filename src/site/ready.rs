@@ -9,26 +9,26 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// A file, if these are the stock's own words.
-fn made(name: &str, phrases: &Phrases) -> Option<&'static str> {
+fn made(name: &str, phrases: &Phrases) -> Option<&'static [u8]> {
     std::ptr::eq(phrases, first_phrases()).then(|| words_ready(name)).flatten()
 }
 
 /// What the pages show of a calculator.
 pub(super) fn facts(calculator: &str, system: System, phrases: &Phrases) -> Option<Facts> {
     let place = format!("work/{}-{calculator}", system.id());
-    let example = made(&format!("{place}.html"), phrases)?;
-    let facts: Facts = serde_json::from_str(made(&format!("{place}.json"), phrases)?).ok()?;
+    let example = str::from_utf8(made(&format!("{place}.html"), phrases)?).ok()?;
+    let facts: Facts = serde_json::from_slice(made(&format!("{place}.json"), phrases)?).ok()?;
     Some(Facts { example: example.into(), ..facts })
 }
 
 /// The calibration card.
 pub(super) fn card(system: System, phrases: &Phrases) -> Option<CardPart> {
-    serde_json::from_str(made(&format!("card/{}.json", system.id()), phrases)?).ok()
+    serde_json::from_slice(made(&format!("card/{}.json", system.id()), phrases)?).ok()
 }
 
 /// Scripts and styles by name, in their order; `site.css` without a course's own colours.
-pub(super) fn scripts(phrases: &Phrases) -> Option<Vec<(String, &'static str)>> {
-    let script = |name: String| made(&format!("assets/{name}"), phrases).map(|text| (name, text));
+pub(super) fn scripts(phrases: &Phrases) -> Option<Vec<(String, &'static [u8])>> {
+    let script = |name: String| made(&format!("assets/{name}"), phrases).map(|bytes| (name, bytes));
     asset_names().into_iter().map(script).collect()
 }
 

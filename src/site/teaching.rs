@@ -55,30 +55,44 @@ impl<'c> Teaching<'c> {
 
     /// The place of the lesson that teaches a question: the one that practices its bank, else the one that
     /// teaches its calculator, or of a choice its topic.
-    pub(super) fn lesson(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
+    pub(super) fn lesson(&self, bank: &ReadyBank, about: About) -> Option<usize> {
         let own = self.by_bank.get(bank.id.as_str());
-        let of = || match calculator_of(question) {
-            "" => self.by_topic.get(&topic_of(question)),
+        let of = || match about.calculator() {
+            "" => self.by_topic.get(&about.topic),
             id => self.by_calculator.get(id),
         };
         own.or_else(of).copied()
     }
 
     /// Where to read what a question asks.
-    pub(super) fn place(&self, bank: &ReadyBank, question: &Question) -> Place {
-        let asked = calculator_of(question);
+    pub(super) fn place(&self, bank: &ReadyBank, about: About) -> Place {
+        let asked = about.calculator();
         // A choice is worked with no calculator: what belongs to its topic comes nearest.
         let near = |calculator: &&Calculator| match asked {
-            "" => topic_of_calculator(calculator.id) == Some(topic_of(question)),
+            "" => topic_of_calculator(calculator.id) == Some(about.topic),
             asked => calculator.id == asked,
         };
         let worked = || CALCULATORS.iter().position(near).map_or(Place::Words, Place::Worked);
-        self.lesson(bank, question).map_or_else(worked, Place::Lesson)
+        self.lesson(bank, about).map_or_else(worked, Place::Lesson)
     }
 }
 
-fn calculator_of(question: &Question) -> &str {
-    question.calculator_id()
+/// What a question is about.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct About<'q> {
+    /// The calculator and the result that it asks for; empty for a choice.
+    pub(super) asks: &'q str,
+    pub(super) topic: Topic,
+}
+
+impl<'q> About<'q> {
+    pub(super) fn of(question: &'q Question) -> Self {
+        Self { asks: &question.asks, topic: topic_of(question) }
+    }
+
+    fn calculator(&self) -> &'q str {
+        self.asks.split_once('/').map_or("", |(id, _)| id)
+    }
 }
 
 /// The places that a page links to, each once.
@@ -96,8 +110,8 @@ impl<'t, 'c> Places<'t, 'c> {
     }
 
     /// The number of the place in which a question is taught.
-    pub(super) fn number(&mut self, bank: &ReadyBank, question: &Question) -> Value {
-        let place = self.teaching.place(bank, question);
+    pub(super) fn number(&mut self, bank: &ReadyBank, about: About) -> Value {
+        let place = self.teaching.place(bank, about);
         let number = match self.known.get(&place) {
             Some(number) => *number,
             None => {

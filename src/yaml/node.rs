@@ -47,7 +47,7 @@ impl KeyValue {
 
 impl Node {
     /// A mapping without keys, as an empty text is one.
-    pub(super) fn no_keys() -> Self {
+    pub(crate) fn no_keys() -> Self {
         Self { span: 0..0, value: YamlValue::Map(Vec::new()) }
     }
 

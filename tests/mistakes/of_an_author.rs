@@ -28,7 +28,7 @@ fn own_bank(text: &str) -> (Vec<Question>, String) {
     let mut problems = Problems::new();
     let bank = Bank::read("own", Source::new("questions/own.yaml", text), &mut problems).expect("a bank");
     let ready = ready_banks(&BTreeMap::from([("own".to_owned(), bank)]), &mut problems);
-    let questions = ready.into_values().flat_map(|bank| bank.questions).collect();
+    let questions = ready.into_values().flat_map(|bank| bank.questions.to_vec()).collect();
     (questions, if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) })
 }
 

@@ -10,7 +10,7 @@ use tankside_calc::working::record::System;
 fn questions() -> Vec<Question> {
     let resolved = demo();
     let course = resolved.course().expect("the demo resolves");
-    course.banks["first-week"].questions.clone()
+    course.banks["first-week"].questions.to_vec()
 }
 
 fn all_right(questions: &[Question]) -> Vec<Value> {
