@@ -112,7 +112,7 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
         &whole
     };
     let mut rows = all.rows();
-    let (mut reader, mut section, mut first) = (Reader::new(whole, all.enough()), Section::default(), true);
+    let (mut reader, mut section, mut first) = (Reader::new(whole, all.enough()), Section::with_room(), true);
     let mut href = page.clone();
     while reader.read(&mut section) {
         let Section { id, title, text } = &section;

@@ -13,6 +13,15 @@ pub(super) struct Section<'h> {
     pub(super) text: String,
 }
 
+impl Section<'_> {
+    /// None yet, with room for most titles and texts, so that they need not move while they grow.
+    pub(super) fn with_room() -> Self {
+        const TITLE: usize = 32;
+        const TEXT: usize = 512;
+        Self { id: "", title: String::with_capacity(TITLE), text: String::with_capacity(TEXT) }
+    }
+}
+
 /// HTML that is read one section after another; the first one is the text before any heading.
 pub(super) struct Reader<'h> {
     html: &'h str,
@@ -97,17 +106,23 @@ impl<'h> Tag<'h> {
     fn at(html: &'h [u8], start: usize) -> Option<Self> {
         let tag = html.get(start + 1..)?;
         let length = tag.iter().position(|byte| matches!(byte, b'>' | b' ' | b'\n'))?;
-        let mut end = length;
-        while tag[end] != b'>' {
-            end += tag[end..].iter().position(|byte| matches!(byte, b'>' | b'"'))?;
-            if tag[end] == b'"' {
-                end += 1 + memchr(b'"', &tag[end + 1..])? + 1;
-                tag.get(end)?;
-            }
-        }
+        let end = if tag[length] == b'>' { length } else { length + after_attributes(&tag[length..])? };
         let name = &tag[..length];
         let (name, closes) = name.strip_prefix(b"/").map_or((name, false), |name| (name, true));
         Some(Self { name, closes, start, end: start + 1 + end + 1 })
+    }
+}
+
+/// Where a tag ends, from behind its name on.
+fn after_attributes(tag: &[u8]) -> Option<usize> {
+    let mut end = 0;
+    loop {
+        end += tag[end..].iter().position(|byte| matches!(byte, b'>' | b'"'))?;
+        if tag[end] == b'>' {
+            return Some(end);
+        }
+        end += 1;
+        end += memchr(b'"', &tag[end..])? + 1;
     }
 }
 
