@@ -4,6 +4,9 @@
 //!
 //! What people edit stays in `content/` and `templates/`: nothing that is made here is kept in the tree, so none of it can
 //! be out of date.
+//!
+//! The files of the program that are taken in here use the core, general-purpose libraries and each other, and nothing else
+//! of the program.
 
 #![allow(unreachable_pub, reason = "files of the program are read here whose items others see")]
 
