@@ -32,7 +32,7 @@ mod formula;
 mod offered;
 #[path = "src/site/phrases.rs"]
 mod phrases;
-#[path = "build/questions.rs"]
+#[path = "src/embedded/questions.rs"]
 mod questions;
 #[path = "src/yaml/recorded.rs"]
 mod recorded;
@@ -60,8 +60,8 @@ type Made<T> = Result<T, Box<dyn Error>>;
 /// What this reads, and what is embedded as it is: the macro that does that sees no change.
 const SOURCES: [&str; 17] = [
     "build.rs",
-    "build",
     "src/course",
+    "src/embedded",
     "src/notation",
     "src/yaml/bytes.rs",
     "src/yaml/recorded.rs",

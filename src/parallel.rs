@@ -1,6 +1,7 @@
 //! Work over many items with a few threads; the results come in the order of the items, however many threads there are.
 
 use std::panic::resume_unwind;
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
@@ -9,10 +10,10 @@ pub const THREADS: &str = "TANKSIDE_THREADS";
 
 /// As many threads as the machine runs at once, unless [`THREADS`] names another number from 1 to 64.
 pub fn threads() -> usize {
+    // The system looks into several files to answer, while nothing else is done.
+    static MACHINE: LazyLock<usize> = LazyLock::new(|| thread::available_parallelism().map_or(1, usize::from));
     let asked = std::env::var(THREADS).ok().and_then(|text| text.parse().ok());
-    asked
-        .filter(|count| (1..=64).contains(count))
-        .unwrap_or_else(|| thread::available_parallelism().map_or(1, usize::from))
+    asked.filter(|count| (1..=64).contains(count)).unwrap_or_else(|| *MACHINE)
 }
 
 /// Two pieces of work, side by side where there is more than one thread.

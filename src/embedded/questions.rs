@@ -18,36 +18,36 @@ use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
 
 /// A value of YAML, as it is written.
-enum Value {
+enum WrittenValue {
     Scalar(String),
-    List(Vec<Value>),
-    Map(Vec<(String, Value)>),
+    List(Vec<WrittenValue>),
+    Map(Vec<(String, WrittenValue)>),
 }
 
 /// What is being read.
-enum Open {
-    List(Vec<Value>),
-    Map(Vec<(String, Value)>, Option<String>),
+enum OpenValue {
+    List(Vec<WrittenValue>),
+    Map(Vec<(String, WrittenValue)>, Option<String>),
 }
 
-impl Value {
+impl WrittenValue {
     /// The value of a text without anchors, tags and references.
-    fn read(text: &str) -> Option<Value> {
+    fn read(text: &str) -> Option<WrittenValue> {
         let (mut open, mut root) = (Vec::new(), None);
         for event in Parser::new_from_str(text) {
             let value = match event.ok()?.0 {
-                Event::Scalar(text, _, 0, None) => Value::Scalar(text.into_owned()),
+                Event::Scalar(text, _, 0, None) => WrittenValue::Scalar(text.into_owned()),
                 Event::SequenceStart(0, None) => {
-                    open.push(Open::List(Vec::new()));
+                    open.push(OpenValue::List(Vec::new()));
                     continue;
                 }
                 Event::MappingStart(0, None) => {
-                    open.push(Open::Map(Vec::new(), None));
+                    open.push(OpenValue::Map(Vec::new(), None));
                     continue;
                 }
                 Event::SequenceEnd | Event::MappingEnd => match open.pop()? {
-                    Open::List(items) => Value::List(items),
-                    Open::Map(entries, _) => Value::Map(entries),
+                    OpenValue::List(items) => WrittenValue::List(items),
+                    OpenValue::Map(entries, _) => WrittenValue::Map(entries),
                 },
                 Event::Scalar(..) | Event::SequenceStart(..) | Event::MappingStart(..) | Event::Alias(_) => {
                     return None;
@@ -56,31 +56,31 @@ impl Value {
             };
             match (open.last_mut(), value) {
                 (None, value) => root = Some(value),
-                (Some(Open::List(items)), value) => items.push(value),
-                (Some(Open::Map(_, key @ None)), Value::Scalar(text)) => *key = Some(text),
-                (Some(Open::Map(entries, key)), value) => entries.push((key.take()?, value)),
+                (Some(OpenValue::List(items)), value) => items.push(value),
+                (Some(OpenValue::Map(_, key @ None)), WrittenValue::Scalar(text)) => *key = Some(text),
+                (Some(OpenValue::Map(entries, key)), value) => entries.push((key.take()?, value)),
             }
         }
         root
     }
 
-    fn get(&self, key: &str) -> Option<&Value> {
+    fn get(&self, key: &str) -> Option<&WrittenValue> {
         match self {
-            Value::Map(entries) => entries.iter().find(|(name, _)| name == key).map(|(_, value)| value),
+            WrittenValue::Map(entries) => entries.iter().find(|(name, _)| name == key).map(|(_, value)| value),
             _ => None,
         }
     }
 
     fn text(&self, key: &str) -> String {
         match self.get(key) {
-            Some(Value::Scalar(text)) => text.clone(),
+            Some(WrittenValue::Scalar(text)) => text.clone(),
             _ => String::new(),
         }
     }
 
-    fn items(&self, key: &str) -> &[Value] {
+    fn items(&self, key: &str) -> &[WrittenValue] {
         match self.get(key) {
-            Some(Value::List(items)) => items,
+            Some(WrittenValue::List(items)) => items,
             _ => &[],
         }
     }
@@ -97,18 +97,18 @@ impl Value {
     fn flatten(&self, name: &str, all: &mut Vec<(String, String)>) {
         let below = |part: &str| if name.is_empty() { part.to_owned() } else { format!("{name}.{part}") };
         match self {
-            Value::Scalar(text) => all.push((name.to_owned(), text.clone())),
-            Value::List(items) => {
+            WrittenValue::Scalar(text) => all.push((name.to_owned(), text.clone())),
+            WrittenValue::List(items) => {
                 (1..).zip(items).for_each(|(number, item)| item.flatten(&below(&number.to_string()), all));
             }
-            Value::Map(entries) => entries.iter().for_each(|(key, value)| value.flatten(&below(key), all)),
+            WrittenValue::Map(entries) => entries.iter().for_each(|(key, value)| value.flatten(&below(key), all)),
         }
     }
 }
 
 /// The bank of a text: its share to pass and its title, then a record for each question.
 pub(crate) fn bank(text: &str) -> Option<String> {
-    let bank = Value::read(text)?;
+    let bank = WrittenValue::read(text)?;
     let (id, title) = (bank.text("id"), curved(bank.text("title")));
     let pass = match bank.text("pass").as_str() {
         "" => 0.8,
@@ -124,16 +124,16 @@ pub(crate) fn bank(text: &str) -> Option<String> {
     Some(out)
 }
 
-fn question(bank: &str, written: &Value) -> Option<Question> {
+fn question(bank: &str, written: &WrittenValue) -> Option<Question> {
     let kind = written.text("kind");
     let asks = written.text("asks");
     let given = RawInputs(written.flat("given"));
-    let option = |option: &Value| Choice {
+    let option = |option: &WrittenValue| Choice {
         text: option.text("text"),
         right: option.text("right") == "true",
         because: curved(option.text("because")),
     };
-    let part = |part: &Value| QuestionPart {
+    let part = |part: &WrittenValue| QuestionPart {
         text: curved(part.text("text").trim().to_owned()),
         asks: part.text("asks"),
         answer_in: part.text("answer-in"),
