@@ -9,9 +9,10 @@ use std::sync::mpsc::{SyncSender, TrySendError, sync_channel};
 use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 
-/// After how many bytes the disk is asked while there are few: a thousand lessons have four times as many, and little of
-/// them should be left to wait for. Smaller courses are on the disk in one go.
-const FIRST: u64 = 4 * 1024 * 1024;
+/// After how many bytes the disk is asked while there are few: a thousand lessons have three times as many, and little of
+/// them should be left to wait for; asked more often, it keeps those waiting who make files. Smaller courses are on the
+/// disk in one go.
+const FIRST: u64 = 6 * 1024 * 1024;
 /// After how many more it is asked again, once there are so many.
 const STEP: u64 = 32 * 1024 * 1024;
 
@@ -44,10 +45,12 @@ impl Ahead {
         if worker.is_none() {
             *worker = Worker::begin(folder.to_path_buf());
         }
-        // Where it is still busy with the step before, it will find these files with the next one.
-        if let Some(Err(TrySendError::Disconnected(()))) = worker.as_ref().map(|worker| worker.steps.try_send(())) {
-            *worker = None;
-        }
+        step(&mut worker);
+    }
+
+    /// All pages are written: where the disk was asked before, it is asked for the rest while the lists of files are made.
+    pub(super) fn wrote_all(&self) {
+        step(&mut self.worker.lock().unwrap_or_else(PoisonError::into_inner));
     }
 
     /// Waits until it is at rest; it takes no more steps.
@@ -58,6 +61,13 @@ impl Ahead {
             // What it could not do is done, or reported, when all of the site is put onto the disk.
             let _ = thread.join();
         }
+    }
+}
+
+fn step(worker: &mut Option<Worker>) {
+    // Where it is still busy with the step before, it will find these files with the next one.
+    if let Some(Err(TrySendError::Disconnected(()))) = worker.as_ref().map(|worker| worker.steps.try_send(())) {
+        *worker = None;
     }
 }
 
@@ -96,16 +106,18 @@ mod tests {
     fn the_disk_is_asked_more_often_at_first() {
         let megabytes = |asked_at: &[u64]| asked_at.iter().map(|at| at * 1024 * 1024).collect::<Vec<_>>();
         let all = (1..=160).map(|at| at * 1024 * 1024).filter(|at| asked(at - 1) < asked(*at)).collect::<Vec<_>>();
-        assert_eq!(all, megabytes(&[4, 8, 12, 16, 20, 24, 28, 32, 64, 96, 128, 160]));
-        assert_eq!((asked(0), asked(all[7]), asked(all[11])), (0, 8, 12));
+        assert_eq!(all, megabytes(&[6, 12, 18, 24, 30, 64, 96, 128, 160]));
+        assert_eq!((asked(0), asked(all[4]), asked(all[8])), (0, 5, 9));
     }
 
     #[test]
     fn a_step_begins_the_work_and_a_folder_that_is_gone_ends_it_quietly() {
         let ahead = Ahead::default();
         ahead.wrote(&std::env::temp_dir(), FIRST - 1);
+        ahead.wrote_all();
         assert!(ahead.worker.lock().expect("no thread panicked").is_none(), "a small site needs none");
         ahead.wrote(&std::env::temp_dir(), 2);
+        ahead.wrote_all();
         assert_eq!(ahead.worker.lock().expect("as above").is_some(), cfg!(target_os = "linux"));
         ahead.end();
         assert!(ahead.worker.lock().expect("as above").is_none());

@@ -155,6 +155,7 @@ impl Staging {
     fn settle(&mut self) {
         if let Some(behind) = self.behind.take().flatten() {
             behind.end();
+            self.out.ahead.wrote_all();
         }
     }
 
