@@ -24,16 +24,21 @@ pub fn text(out: &mut String, text: &str) {
     out.push_str(&text[copied..]);
 }
 
-/// Text inside a quoted attribute, with either kind of quote.
-pub fn attribute(out: &mut String, text: &str) {
-    replaced(out, text, |byte| match byte {
+/// What stands for a byte that has a meaning of its own inside a quoted attribute, with either kind of quote.
+pub(crate) fn entity(byte: u8) -> Option<&'static str> {
+    match byte {
         b'&' => Some("&amp;"),
         b'<' => Some("&lt;"),
         b'>' => Some("&gt;"),
         b'"' => Some("&quot;"),
         b'\'' => Some("&#39;"),
         _ => None,
-    });
+    }
+}
+
+/// Text inside a quoted attribute.
+pub fn attribute(out: &mut String, text: &str) {
+    replaced(out, text, entity);
 }
 
 /// An address inside a quoted attribute: what is not allowed in a URL is percent-encoded, what is already encoded

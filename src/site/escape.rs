@@ -1,18 +1,7 @@
 //! Text as the template engine puts it into HTML. Its own way of doing that writes byte by byte.
 
+use crate::markdown::escape::entity;
 use std::io::{self, Write};
-
-/// What a page writes for a byte that has a meaning of its own in HTML.
-const fn entity(byte: u8) -> Option<&'static str> {
-    match byte {
-        b'&' => Some("&amp;"),
-        b'<' => Some("&lt;"),
-        b'>' => Some("&gt;"),
-        b'"' => Some("&quot;"),
-        b'\'' => Some("&#39;"),
-        _ => None,
-    }
-}
 
 /// Writes a text with its entities: what lies between two of them is written at once.
 pub(super) fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
