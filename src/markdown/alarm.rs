@@ -109,7 +109,7 @@ impl Writer<'_> {
     }
 
     /// Looks at a line below those that were looked at.
-    // Every stretch of text asks whether it is in one, so that the asking is to be short.
+    // Kept apart from the check before it, which every stretch of text makes and which has to be short.
     #[inline(never)]
     fn tell_next_line(&mut self, at: usize) {
         let text = self.text;

@@ -34,7 +34,7 @@ pub(super) struct Reader<'h> {
 /// What is read next.
 enum Next<'h> {
     Beginning,
-    /// From behind the tag of a heading with this name.
+    /// What follows the tag of a heading with this id.
     Heading(&'h str),
     Nothing,
 }
@@ -113,7 +113,7 @@ impl<'h> Tag<'h> {
     }
 }
 
-/// Where a tag ends, from behind its name on.
+/// Where a tag ends, counted from the end of its name.
 fn after_attributes(tag: &[u8]) -> Option<usize> {
     let mut end = 0;
     loop {

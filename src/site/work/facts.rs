@@ -1,5 +1,5 @@
-//! What the pages show of a calculator and takes working. For the stock's own words it is made when the program is built
-//! (`build.rs`).
+//! What the pages show of a calculator that has to be worked out. For the stock's own words it is made when the program
+//! is built (`build.rs`).
 
 use super::asks::{InputGroup, groups};
 use super::formula::{FormulaRow, formulas};

@@ -29,7 +29,7 @@ impl Shown {
         format!("work/{}.html", self.calculator.id)
     }
 
-    /// What takes working, in the words of the course.
+    /// What has to be worked out, in the words of the course.
     ///
     /// # Errors
     /// A situation that cannot be worked; only a developer sees it.
