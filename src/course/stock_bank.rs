@@ -96,8 +96,8 @@ mod tests {
                 assert_eq!(own.json(), question.json(), "{}", question.id);
                 let known = ahead.questions.ahead(index).expect("it is known");
                 assert_eq!(Ahead::read(&record(question, known.script)).as_ref(), Some(known));
-                let told = Question { topic: Some(topic_of(question)), ..question.clone() };
-                assert_eq!(Value::read(known.script), Some(told.json()), "{}", question.id);
+                let with_topic = Question { topic: Some(topic_of(question)), ..question.clone() };
+                assert_eq!(Value::read(known.script), Some(with_topic.json()), "{}", question.id);
                 assert!(!known.script.contains(['<', '\u{2028}']), "it may be inside a script: {}", question.id);
                 all += 1;
             }

@@ -117,8 +117,8 @@ pub(crate) fn bank(text: &str) -> Option<String> {
     let mut out = format!("{pass}\u{1f}{title}\u{1e}");
     for written in bank.items("questions") {
         let question = question(&id, written)?;
-        let told = Question { topic: Some(topic_of(&question)), ..question.clone() };
-        out.push_str(&record(&question, &in_script(&told.json().line())));
+        let with_topic = Question { topic: Some(topic_of(&question)), ..question.clone() };
+        out.push_str(&record(&question, &in_script(&with_topic.json().line())));
         out.push('\u{1e}');
     }
     Some(out)
