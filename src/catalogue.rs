@@ -73,12 +73,11 @@ pub fn languages() -> Vec<String> {
 /// A catalog that cannot be read, with its file's name; only a developer sees it.
 pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
     let Some(records) = phrase_records(language) else { return Ok(None) };
-    let pair = |record: &str| {
-        let (key, text) = record.split_once('\u{1f}').ok_or_else(|| format!("phrases/{language}: `{record}`"))?;
-        Ok((key.to_owned(), text.to_owned()))
-    };
-    let pairs: Result<Vec<_>, String> = records.split_terminator('\u{1e}').map(pair).collect();
-    Ok(Some(Phrases::from_pairs(pairs?)))
+    let mut pairs = Vec::with_capacity(records.matches('\u{1e}').count());
+    for record in records.split_terminator('\u{1e}') {
+        pairs.push(record.split_once('\u{1f}').ok_or_else(|| format!("phrases/{language}: `{record}`"))?);
+    }
+    Ok(Some(Phrases::from_pairs(pairs)))
 }
 
 /// A stock caution, or one of a course's own `cautions.yaml`.

@@ -74,7 +74,7 @@ fn asked_for(words: &[String]) -> Phrases {
         Some(named) => Some(named),
         None => after.next().map(String::as_str),
     };
-    language::phrases(named).or_else(|_| language::phrases(None)).unwrap_or_else(|_| Phrases::from_pairs([]))
+    language::phrases(named).or_else(|_| language::phrases(None)).unwrap_or_else(|_| Phrases::default())
 }
 
 fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {

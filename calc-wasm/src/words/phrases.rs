@@ -4,9 +4,13 @@ use super::notation::Notation;
 use crate::quantity::system::System;
 use crate::text::fixed_hash;
 use crate::text::texts::{parted, place_of};
+use std::borrow::Cow;
 
 /// The phrase whose text is the number 12345.6 as the language writes it.
 pub const NUMBER: &str = "number.written";
+
+/// A text of a catalog: the program's own is not copied.
+type Text = Cow<'static, str>;
 
 /// A catalog of one language, in order of key.
 ///
@@ -14,7 +18,7 @@ pub const NUMBER: &str = "number.written";
 /// form is the same in both places. So each catalog decides how its language begins a label.
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
-    sorted: Vec<(String, String)>,
+    sorted: Vec<(Text, Text)>,
     /// Of each text where its second form's bar is, 0 where it has one form.
     bars: Vec<u32>,
     /// Where each key is in `sorted`, counted from 1, at the place of its hash or after it; a power of two of places, at
@@ -40,9 +44,11 @@ impl Phrases {
     }
 
     /// From pairs of key and text.
-    pub fn from_pairs(pairs: impl IntoIterator<Item = (String, String)>) -> Phrases {
-        let mut sorted: Vec<(String, String)> = Vec::new();
-        for pair in pairs {
+    pub fn from_pairs<T: Into<Cow<'static, str>>>(pairs: impl IntoIterator<Item = (T, T)>) -> Phrases {
+        let pairs = pairs.into_iter();
+        let mut sorted: Vec<(Text, Text)> = Vec::with_capacity(pairs.size_hint().0);
+        for (key, text) in pairs {
+            let pair = (key.into(), text.into());
             // A published catalog is in order already, so nearly every pair goes to the end.
             if sorted.last().is_none_or(|last| last.0 < pair.0) {
                 sorted.push(pair);
@@ -126,7 +132,7 @@ impl Phrases {
 
     /// Every key and phrase, both forms in one text, sorted by key.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.sorted.iter().map(|(key, text)| (key.as_str(), text.as_str()))
+        self.sorted.iter().map(|(key, text)| (&**key, &**text))
     }
 
     /// The phrase with each `{name}` replaced; a name that `value` does not know is left as it is.
