@@ -4,7 +4,7 @@
 use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicIsize, AtomicU64, Ordering};
 use std::sync::mpsc::{SyncSender, TrySendError, sync_channel};
 use std::sync::{Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
@@ -16,6 +16,10 @@ const FIRST: u64 = 6 * 1024 * 1024;
 /// After how many more it is asked again, once there are so many.
 const STEP: u64 = 32 * 1024 * 1024;
 
+/// The disk is asked once more when one file in so many is still to come: what it has to do by then it does while the last
+/// files are made.
+const LAST: usize = 16;
+
 /// How often the disk has been asked when so many bytes are written.
 fn asked(bytes: u64) -> u64 {
     bytes.min(STEP) / FIRST + (bytes / STEP).saturating_sub(1)
@@ -25,6 +29,8 @@ fn asked(bytes: u64) -> u64 {
 #[derive(Debug, Default)]
 pub(super) struct Ahead {
     bytes: AtomicU64,
+    /// How many files are made before the disk is asked once more; nothing is expected where that is below one.
+    until_last: AtomicIsize,
     worker: Mutex<Option<Worker>>,
 }
 
@@ -48,8 +54,20 @@ impl Ahead {
         step(&mut worker);
     }
 
-    /// All pages are written: where the disk was asked before, it is asked for the rest while the lists of files are made.
-    pub(super) fn wrote_all(&self) {
+    /// So many files are to come.
+    pub(super) fn expect(&self, files: usize) {
+        self.until_last.store(isize::try_from(files - files / LAST).unwrap_or(isize::MAX), Ordering::Relaxed);
+    }
+
+    /// One file was made.
+    pub(super) fn made_one(&self) {
+        if self.until_last.fetch_sub(1, Ordering::Relaxed) == 1 {
+            self.go_on();
+        }
+    }
+
+    /// Where the disk was asked before, it is asked for what was written since.
+    pub(super) fn go_on(&self) {
         step(&mut self.worker.lock().unwrap_or_else(PoisonError::into_inner));
     }
 
@@ -111,13 +129,27 @@ mod tests {
     }
 
     #[test]
+    fn the_disk_is_asked_when_one_file_in_so_many_is_still_to_come() {
+        let ahead = Ahead::default();
+        ahead.expect(5 * LAST);
+        let left = || ahead.until_last.load(Ordering::Relaxed);
+        (0..5 * LAST - 6).for_each(|_| ahead.made_one());
+        assert_eq!(left(), 1, "five come after the next one");
+        ahead.made_one();
+        assert_eq!(left(), 0);
+        // More than were expected change nothing, nor do some that nobody expected.
+        (0..10).for_each(|_| ahead.made_one());
+        assert!(left() < 0 && ahead.worker.lock().expect("no thread panicked").is_none(), "a small site needs none");
+    }
+
+    #[test]
     fn a_step_begins_the_work_and_a_folder_that_is_gone_ends_it_quietly() {
         let ahead = Ahead::default();
         ahead.wrote(&std::env::temp_dir(), FIRST - 1);
-        ahead.wrote_all();
+        ahead.go_on();
         assert!(ahead.worker.lock().expect("no thread panicked").is_none(), "a small site needs none");
         ahead.wrote(&std::env::temp_dir(), 2);
-        ahead.wrote_all();
+        ahead.go_on();
         assert_eq!(ahead.worker.lock().expect("as above").is_some(), cfg!(target_os = "linux"));
         ahead.end();
         assert!(ahead.worker.lock().expect("as above").is_none());

@@ -84,6 +84,7 @@ impl Out {
     pub(super) fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
         self.create(name)?.write_all(bytes).map_err(|error| self.unwritten(name, &error))?;
         self.wrote(bytes.len());
+        self.ahead.made_one();
         Ok(())
     }
 

@@ -2,7 +2,7 @@
 
 mod finish;
 
-use super::behind::{Behind, Job};
+use super::behind::Behind;
 use super::error::{failed, is_stop};
 use super::manifest::{Digest256, digest};
 use super::mend;
@@ -120,6 +120,11 @@ impl Staging {
         Ok(site)
     }
 
+    /// So many files are to come, so that the disk is busy with most of them by the time the last one is made.
+    pub fn expect(&self, files: usize) {
+        self.out.ahead.expect(files);
+    }
+
     /// Writes one file; many threads may do so at once. Bytes that are given away may still be on their way to the disk
     /// when this returns.
     ///
@@ -130,15 +135,13 @@ impl Staging {
         self.guarded(|| {
             self.out.note(name, bytes.len() as u64, digest(&bytes));
             match (bytes, self.behind()) {
-                (Cow::Owned(bytes), Some(behind)) => self.take(behind, Job::Whole(name.to_owned(), bytes)),
+                // What there is no room for is written at once.
+                (Cow::Owned(bytes), Some(behind)) => {
+                    behind.take(name.to_owned(), bytes).or_else(|(name, bytes)| self.out.put(&name, &bytes))
+                }
                 (bytes, _) => self.out.put(name, &bytes),
             }
         })
-    }
-
-    /// Has a job done in its turn, or does it at once where too much waits.
-    fn take(&self, behind: &Behind, job: Job) -> Result<(), Box<Problem>> {
-        behind.take(job).or_else(|job| job.done(&self.out))
     }
 
     /// Whether a page could not be written, or the run was stopped.
@@ -155,13 +158,12 @@ impl Staging {
     fn settle(&mut self) {
         if let Some(behind) = self.behind.take().flatten() {
             behind.end();
-            self.out.ahead.wrote_all();
+            self.out.ahead.go_on();
         }
     }
 
-    /// Every file of the site so far, by path; waits until it is written.
-    pub fn written(&mut self) -> Vec<WrittenFile> {
-        self.settle();
+    /// Every file of the site so far, by path; some may still be on their way.
+    pub fn written(&self) -> Vec<WrittenFile> {
         let mut files = self.out.files();
         files.sort_unstable_by(|one, other| one.path.cmp(&other.path));
         files.clone()
@@ -172,10 +174,7 @@ impl Staging {
     /// # Errors
     /// As for a whole file.
     pub fn append(&self, name: &str, bytes: &[u8], last: bool) -> Result<(), Broken> {
-        self.guarded(|| match self.behind() {
-            Some(behind) => self.take(behind, Job::Piece(name.to_owned(), bytes.to_vec(), last)),
-            None => self.out.append(name, bytes, last),
-        })
+        self.guarded(|| self.out.append(name, bytes, last))
     }
 
     fn guarded(&self, work: impl FnOnce() -> Result<(), Box<Problem>>) -> Result<(), Broken> {

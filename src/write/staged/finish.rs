@@ -15,15 +15,16 @@ use std::path::PathBuf;
 impl Staging {
     /// Puts the site in its place; the earlier one is removed only when the new one is there and on the disk.
     pub fn finish(mut self) -> Result<Written, Box<Problem>> {
+        // The list is made while the last files are.
+        let files = std::mem::take(&mut *self.out.files());
+        let files = files.into_iter().map(|file| (file.path, file.digest)).collect();
+        let manifest = Manifest { whose: self.whose.clone(), files };
+        let list = manifest.text();
         self.settle();
         if let Some(problem) = self.out.take_fault() {
             return Err(problem);
         }
         self.go_on()?;
-        let files = std::mem::take(&mut *self.out.files());
-        let files = files.into_iter().map(|file| (file.path, file.digest)).collect();
-        let manifest = Manifest { whose: self.whose.clone(), files };
-        let list = manifest.text();
         let write_error = |error: &io::Error| failed(&self.target.join(MARKER), "writing the file", error);
         fs::write(self.folder.join(MARKER), &list).map_err(|error| write_error(&error))?;
         // Somebody may have put files into the target while the site was being written.
