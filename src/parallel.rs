@@ -28,8 +28,11 @@ pub fn together<A, B: Send>(one: impl FnOnce() -> A, other: impl FnOnce() -> B +
     })
 }
 
-/// How many items a thread takes at a time: enough that the counter costs nothing, few enough that all finish together.
+/// The most items that a thread takes at a time: enough that the counter costs nothing.
 const BATCH: usize = 16;
+/// How many more times each thread takes some of what is left: fewer and fewer towards the end, so that all finish
+/// together.
+const TURNS: usize = 4;
 
 /// The results of `work` for every item, in order.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
@@ -60,11 +63,13 @@ fn batches<T: Sync, R: Send>(
     let share = || {
         let mut own = Vec::new();
         loop {
-            let start = next.fetch_add(BATCH, Ordering::Relaxed);
+            let after = |start: usize| start + (items.len().saturating_sub(start) / (TURNS * threads)).clamp(1, BATCH);
+            let taken = next.fetch_update(Ordering::Relaxed, Ordering::Relaxed, |start| Some(after(start)));
+            let start = taken.unwrap_or_else(|start| start);
             if start >= items.len() {
                 return own;
             }
-            let end = (start + BATCH).min(items.len());
+            let end = after(start);
             let done: Vec<R> = items[start..end].iter().filter_map(&work).collect();
             if !done.is_empty() {
                 own.push((start, done));

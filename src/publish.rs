@@ -3,7 +3,7 @@
 use crate::catalogue::read_ahead;
 use crate::course::{Course, resolve_for_pages};
 use crate::load::Files;
-use crate::parallel::threads;
+use crate::parallel::{threads, together};
 use crate::problem::{Problem, Problems};
 use crate::progress::Progress;
 use crate::proof::dangers;
@@ -35,6 +35,8 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         // Nothing else is done while the settings are read, which list every lesson of a long course.
         if threads() > 1 {
             scope.spawn(|| {
+                // Looking into a folder of so many files takes as long; what is in it is remembered.
+                let _ = files.unlisted("lessons");
                 read_ahead();
                 site::read_ahead();
             });
@@ -49,18 +51,21 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     };
     let title = course.settings.title.split_whitespace().collect::<Vec<_>>().join(" ");
     let whose = Whose { id: course.settings.id.clone(), title, demo: order.course.is_none() };
-    let mut staging = match Staging::begin(order, whose) {
+    let dangerous = dangers(&course);
+    // What was wrong is known, with its places.
+    course.forget_texts();
+    let (site, begun) = together(|| render(&course, files), || Staging::begin(order, whose));
+    let staging = match begun {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
-    problems.extend(dangers(&course).into_values().flatten());
-    // What was wrong is known, with its places.
-    course.forget_texts();
-    let site = match render(&course, files) {
+    problems.extend(dangerous.into_values().flatten());
+    let site = match site {
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),
     };
     progress.expect(site.paths().len());
+    staging.expect(site.paths().len());
     let failed = site.for_each(|part| match part {
         Outgoing::Page(page) => {
             progress.step();

@@ -64,7 +64,7 @@ pub(super) fn show_figures(
 }
 
 /// How many lessons a thread looks up numbers for at a time: neighbors often show numbers of the same example.
-const NEIGHBORS: usize = 64;
+const NEIGHBORS: usize = 16;
 
 /// The texts of the numbers that wait for one and have one, each with the start of its place, for every lesson in which
 /// a number waits.

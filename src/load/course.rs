@@ -13,7 +13,6 @@ use super::pictures::list_pictures;
 use super::settings::{CourseFile, load_settings};
 use super::text::{TEXT_LIMIT, read_text};
 use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
-use crate::catalogue::first_language;
 use crate::notation::{as_name, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, code};
@@ -45,16 +44,8 @@ pub struct Manuscript {
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
     let images = list_pictures(files, &mut problems);
-    let first = first_language();
-    let (source, settings, read) = thread::scope(|scope| {
-        // Looking into the folder of a long course takes as long as reading its settings, which name the language.
-        let ahead = (threads > 1).then(|| scope.spawn(|| files.in_language("lessons", &first)));
-        let there = |language: &str| match ahead {
-            Some(ahead) if language == first => ahead.join().unwrap_or_else(|panic| resume_unwind(panic)),
-            _ => files.in_language("lessons", language),
-        };
-        load_settings(files, there, &images, &mut problems)
-    });
+    let there = |language: &str| files.in_language("lessons", language);
+    let (source, settings, read) = load_settings(files, there, &images, &mut problems);
     let language = settings.language.as_str();
     let (listed, there) = match read {
         Some(LessonList { order, there }) => (Some(order), there),
