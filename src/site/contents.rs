@@ -28,12 +28,13 @@ fn look(row: &LessonRow) -> (Option<u32>, bool) {
 }
 
 /// The first page with all rows, where `render` makes it from any of them; nothing if its rows do not simply follow
-/// each other, or look too different.
+/// each other, or look too different. `late` is a mark in the page, and the long text that is put in its place in the end.
 ///
 /// # Errors
 /// What `render` reports.
 pub(super) fn page<F>(
     rows: &[LessonRow],
+    late: (&str, &str),
     mut render: impl FnMut(&[LessonRow]) -> Result<String, F>,
 ) -> Result<Option<String>, F> {
     let mut first: Vec<&LessonRow> = Vec::new();
@@ -61,21 +62,30 @@ pub(super) fn page<F>(
         frames.push((look(row), holed(row_only)));
     }
     let at = start.unwrap_or(bare.len());
-    let filled = |rows: &[&LessonRow]| {
-        let mut page = String::with_capacity(bare.len() + rows.len() * 256);
-        page.push_str(&bare[..at]);
+    let filled = |rows: &[LessonRow], (mark, text): (&str, &str)| {
+        let each = rows.first().map_or(0, |row| 64 + row.href.len() + 2 * (row.title.len() + row.summary.len()));
+        let mut page = String::with_capacity(bare.len() + text.len() + rows.len() * each);
+        put_late(&bare[..at], mark, text, &mut page);
         for row in rows {
             let frame = frames.iter().find(|(known, _)| *known == look(row));
             frame.into_iter().for_each(|(_, frame)| put(row, frame, &mut page));
         }
-        page.push_str(&bare[at..]);
+        put_late(&bare[at..], mark, text, &mut page);
         page
     };
     let sample: Vec<LessonRow> = first.iter().map(|row| (*row).clone()).chain(rows.first().cloned()).collect();
-    if filled(&sample.iter().collect::<Vec<_>>()) != render(&sample)? {
+    if filled(&sample, (late.0, late.0)) != render(&sample)? {
         return Ok(None);
     }
-    Ok(Some(filled(&rows.iter().collect::<Vec<_>>())))
+    Ok(Some(filled(rows, late)))
+}
+
+/// Puts a part of a page at the end of `page`, with a text in the place of a mark.
+fn put_late(part: &str, mark: &str, text: &str, page: &mut String) {
+    match part.split_once(mark) {
+        Some((before, after)) => page.extend([before, text, after]),
+        None => page.push_str(part),
+    }
 }
 
 /// The row from which a frame is made.
@@ -118,6 +128,8 @@ mod tests {
     use super::*;
     use crate::load::{Layered, Memory};
 
+    const LATE: (&str, &str) = ("\0late\0", "");
+
     fn rows(looks: u32) -> Vec<LessonRow> {
         let row = |index: usize| LessonRow {
             href: format!("lessons/a-{index}.html"),
@@ -139,7 +151,7 @@ mod tests {
         let mut context = pages.home_context(&course.settings, &[], &[], "{}", &[]).expect("it can be filled");
         let rows = rows(3);
         let by_engine = pages.home_of(&rows, &mut context).expect("it can be filled");
-        let by_frames = page(&rows, |rows| pages.home_of(rows, &mut context)).expect("so can some of it");
+        let by_frames = page(&rows, LATE, |rows| pages.home_of(rows, &mut context)).expect("so can some of it");
         assert!(by_frames.as_deref() == Some(&*by_engine) && by_engine.contains("Gallons &amp; &lt;acres&gt; 119"));
         let home = pages.home(&course.settings, &rows, &[], &[], "{}", &[]).expect("as above");
         assert!(home == by_engine);
@@ -150,15 +162,20 @@ mod tests {
         let shown =
             |rows: &[LessonRow]| rows.iter().map(|row| format!("<li>{}</li>", row.position)).collect::<String>();
         let plain = |rows: &[LessonRow]| Ok::<_, ()>(format!("<ol>{}</ol>é", shown(rows)));
-        assert_eq!(page(&rows(2), plain).expect("no error"), plain(&rows(2)).ok());
+        assert_eq!(page(&rows(2), LATE, plain).expect("no error"), plain(&rows(2)).ok());
         let numbered = |rows: &[LessonRow]| Ok::<_, ()>(format!("<ol>{}</ol>{}", shown(rows), rows.len()));
-        assert_eq!(page(&rows(2), numbered), Ok(None));
+        assert_eq!(page(&rows(2), LATE, numbered), Ok(None));
         let first_differs = |rows: &[LessonRow]| {
             let first = rows.first().map_or(String::new(), |row| format!("<b>{}</b>", row.position));
             Ok::<_, ()>(format!("<ol>{first}{}</ol>", shown(rows)))
         };
-        assert_eq!(page(&rows(2), first_differs), Ok(None));
-        assert_eq!(page(&rows(MOST_LOOKS as u32 + 1), plain), Ok(None), "too many looks");
-        assert_eq!(page(&[], plain).expect("no error"), plain(&[]).ok());
+        assert_eq!(page(&rows(2), LATE, first_differs), Ok(None));
+        assert_eq!(page(&rows(MOST_LOOKS as u32 + 1), LATE, plain), Ok(None), "too many looks");
+        assert_eq!(page(&[], LATE, plain).expect("no error"), plain(&[]).ok());
+        // The long text is put into its place, before the rows or after them.
+        let with =
+            |mark: &'static str| move |rows: &[LessonRow]| Ok::<_, ()>(format!("{mark}<ol>{}</ol>{mark}", shown(rows)));
+        let late = page(&rows(2), (LATE.0, "a long text"), with(LATE.0)).expect("no error");
+        assert_eq!(late, with("a long text")(&rows(2)).ok());
     }
 }

@@ -24,6 +24,7 @@ mod phrases;
 mod placed;
 mod pool;
 mod quiz;
+mod quoted;
 mod ready;
 mod scripts;
 mod search;

@@ -92,6 +92,9 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     (page_names::GLOSSARY, "site.way-glossary", "glossary", false),
 ];
 
+/// Where the outline belongs in the first page of a long course, which is filled several times before it is put there.
+const OUTLINE_HERE: &str = "\0outline\0";
+
 /// A page that every site has and that holds no form.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Standing {
@@ -226,15 +229,17 @@ impl Pages {
         outline: &str,
         attached: &[AttachedRow],
     ) -> Result<String, Fault> {
-        let mut context = self.home_context(settings, quizzes, shelves, outline, attached)?;
+        let mut context = self.home_context(settings, quizzes, shelves, OUTLINE_HERE, attached)?;
         // A course's own parts may look at all of the list.
         if self.templates.are_stock()
             && lessons.len() > contents::SHORT
-            && let Some(page) = contents::page(lessons, |rows| self.home_of(rows, &mut context))?
+            && let late = (OUTLINE_HERE, outline)
+            && let Some(page) = contents::page(lessons, late, |rows| self.home_of(rows, &mut context))?
             && self.templates.have_room(page.len())
         {
             return Ok(page);
         }
+        context.insert("outline", outline);
         self.home_of(lessons, &mut context)
     }
 

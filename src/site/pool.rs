@@ -1,18 +1,18 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
+use super::quoted::quoted;
 use super::teaching::{About, Places, Teaching};
 use crate::course::ahead::{Ahead, metric_throughout};
 use crate::course::offered::may_be_chosen;
-use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of};
+use crate::course::{Course, ReadyBank, placed, topic_of};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 use tankside_calc::quantity::system::System;
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::fixed_hash;
-use tankside_calc::text::json::{Value, map};
+use tankside_calc::text::json::Value;
 
 /// A question that is asked of the whole course.
 #[derive(Clone, Copy)]
@@ -132,15 +132,19 @@ pub(super) fn outline(course: &Course) -> String {
         let unique: BTreeSet<&str> = digests.into_iter().collect();
         Value::List(unique.into_iter().map(Value::from).collect())
     };
-    let lesson = |lesson: &Arc<ReadyLesson>| {
+    // A long course has thousands of these: they are written one by one.
+    let mut lessons = String::with_capacity(course.lessons.len() * 96);
+    for lesson in &course.lessons {
         let banks = placed(lesson).into_iter().filter_map(|bank| course.banks.get(bank));
-        let unique: BTreeSet<&str> = banks.flat_map(|bank| &bank.digests).map(String::as_str).collect();
-        map(vec![
-            ("stem", lesson.stem.as_str().into()),
-            ("title", lesson.header.title.as_str().into()),
-            ("digests", Value::List(unique.into_iter().map(Value::from).collect())),
-        ])
-    };
+        let asked: Vec<&str> = banks.flat_map(|bank| &bank.digests).map(String::as_str).collect();
+        lessons.push_str(if lessons.is_empty() { "{\"stem\":" } else { ",{\"stem\":" });
+        quoted(&lesson.stem, &mut lessons);
+        lessons.push_str(",\"title\":");
+        quoted(&lesson.header.title, &mut lessons);
+        lessons.push_str(",\"digests\":");
+        lessons.push_str(&digests(asked).line());
+        lessons.push('}');
+    }
     let teaching = Teaching::of(course);
     let mut topics: BTreeMap<Topic, [Vec<&str>; 2]> = BTreeMap::new();
     for one in asked(course) {
@@ -151,13 +155,8 @@ pub(super) fn outline(course: &Course) -> String {
         Value::List([topic.id().into()].into_iter().chain(of.map(digests)).collect())
     };
     let topics = topics.into_iter().map(row);
-    in_script(
-        &map(vec![
-            ("lessons", Value::List(course.lessons.iter().map(lesson).collect())),
-            ("topics", Value::List(topics.collect())),
-        ])
-        .line(),
-    )
+    let topics = in_script(&Value::List(topics.collect()).line());
+    format!("{{\"lessons\":[{lessons}],\"topics\":{topics}}}")
 }
 
 /// A digest of the course: its questions and lessons, so that a record says which version it belongs to.

@@ -272,11 +272,12 @@ impl Site<'_> {
             next: lessons.get(index + 1).map(link),
         };
         let page = lesson.with_html(|markup| {
-            if let Some(sections) = sections {
-                search::bring(course, lesson, index, markup, sections);
-            }
-            Filling { course, pages, teaching, blocks }
-                .body(lesson, markup, |body| pages.lesson(part, body, Needs::lesson(lesson, &course.banks)))
+            Filling { course, pages, teaching, blocks }.body(lesson, markup, |body| {
+                if let Some(sections) = sections {
+                    search::bring(course, lesson, index, markup, Some(body), sections);
+                }
+                pages.lesson(part, body, Needs::lesson(lesson, &course.banks))
+            })
         });
         page.ok_or_else(|| format!("the text of {} was damaged in memory", lesson.stem))?
     }

@@ -1,8 +1,9 @@
 //! The entries of the index: made one by one, and cut where a course is long.
 
-use super::quoted::quoted;
+use super::super::quoted::quoted;
 use crate::course::{Course, ReadyLesson};
 use std::collections::BTreeMap;
+use std::fmt::Write;
 use std::sync::{Mutex, PoisonError};
 
 /// The group of what is in lessons, which is the first one of the index.
@@ -54,8 +55,8 @@ impl Index {
         if !self.json.is_empty() {
             self.json.push(',');
         }
-        self.json.push('[');
-        self.json.push_str(&group.to_string());
+        // A text takes all that is written into it.
+        let _ = write!(self.json, "[{group}");
         let text = self.share.map_or(entry.text, |share| cut(entry.text, share));
         for text in [entry.href, entry.title, entry.place, text, entry.also] {
             self.json.push(',');
@@ -91,7 +92,7 @@ struct Line {
     /// Whether there were rows before these.
     begun: bool,
     next: usize,
-    waiting: BTreeMap<usize, String>,
+    waiting: BTreeMap<usize, Box<str>>,
 }
 
 /// Bytes of rows that go out together.
@@ -108,21 +109,28 @@ impl<'s> Sections<'s> {
         self.share.map_or(usize::MAX, |share| share + 1)
     }
 
-    /// For the rows of one lesson.
-    pub(super) fn rows(&self) -> Index {
-        Index::new(String::with_capacity(USUAL), self.share)
+    /// For the rows of one lesson, in the room of others.
+    pub(super) fn rows(&self, mut room: String) -> Index {
+        room.clear();
+        room.reserve(USUAL);
+        Index::new(room, self.share)
     }
 
-    /// Brings the rows of a lesson, by its place in the course; every lesson once.
-    pub(super) fn bring(&self, lesson: usize, rows: Index) {
+    /// Brings the rows of a lesson, by its place in the course; every lesson once. Gives their room back.
+    pub(super) fn bring(&self, lesson: usize, rows: Index) -> String {
         let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
-        line.waiting.insert(lesson, rows.json);
-        while line.advance() {}
+        if lesson == line.next {
+            line.take(&rows.json);
+            while line.advance() {}
+        } else {
+            line.waiting.insert(lesson, Box::from(rows.json.as_str()));
+        }
         if line.json.len() >= PIECE {
             // The lock keeps the pieces in their order.
             (self.take)(&line.json);
             line.json.clear();
         }
+        rows.json
     }
 
     /// The rest of the rows, when all lessons were brought.
@@ -132,17 +140,22 @@ impl<'s> Sections<'s> {
 }
 
 impl Line {
-    /// Takes the lesson whose turn it is, if it is there.
-    fn advance(&mut self) -> bool {
-        let Some(rows) = self.waiting.remove(&self.next) else { return false };
+    /// Takes the rows of the lesson whose turn it is.
+    fn take(&mut self, rows: &str) {
         self.next += 1;
         if !rows.is_empty() {
             if self.begun {
                 self.json.push(',');
             }
             self.begun = true;
-            self.json.push_str(&rows);
+            self.json.push_str(rows);
         }
+    }
+
+    /// Takes the lesson whose turn it is, if it waits.
+    fn advance(&mut self) -> bool {
+        let Some(rows) = self.waiting.remove(&self.next) else { return false };
+        self.take(&rows);
         true
     }
 }
@@ -173,7 +186,7 @@ mod tests {
         let sections = Sections::new(&take, share);
         for (lesson, text) in texts.into_iter().enumerate().rev() {
             let enough: String = text.chars().take(sections.enough()).collect();
-            let mut rows = sections.rows();
+            let mut rows = sections.rows(String::new());
             rows.add(&IndexEntry { group: LESSONS, text: &enough, ..IndexEntry::default() });
             sections.bring(lesson, rows);
         }

@@ -2,7 +2,6 @@
 //! site has, as one script that is loaded when search is first opened.
 
 mod index;
-mod quoted;
 mod text;
 mod words;
 
@@ -15,6 +14,7 @@ use super::spoken::{ASKED, SAME, SMALL};
 use super::work::{Shown, title};
 use crate::course::{Course, ReadyLesson};
 use crate::markdown::{Body, Caution, Insert, page_names};
+use std::cell::Cell;
 use std::sync::{Mutex, PoisonError};
 use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::text::escape::{html, quantities};
@@ -82,6 +82,19 @@ impl Around {
     }
 }
 
+/// What a thread reads lessons into, one after the other: memory that is new to the processor for each would cost more
+/// than most of them.
+#[derive(Default)]
+struct Desk {
+    title: String,
+    text: String,
+    json: String,
+}
+
+thread_local! {
+    static DESK: Cell<Desk> = const { Cell::new(Desk { title: String::new(), text: String::new(), json: String::new() }) };
+}
+
 /// The script as a whole, where the pages of the lessons are not made in the same run.
 pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     let around = Around::of(course, shown);
@@ -89,7 +102,7 @@ pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     let take = |piece: &str| rows.lock().unwrap_or_else(PoisonError::into_inner).push_str(piece);
     let sections = Sections::new(&take, share(course));
     for (index, lesson) in course.lessons.iter().enumerate() {
-        bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
+        bring(course, lesson, index, &lesson.html().unwrap_or_default(), None, &sections);
     }
     let rest = sections.end();
     let rows = rows.into_inner().unwrap_or_else(PoisonError::into_inner) + &rest;
@@ -97,22 +110,34 @@ pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     [around.head, rows, end].concat()
 }
 
-/// Brings what can be found in a lesson: by its headings and by its examples. `markup` is the HTML of its body.
-pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup: &str, all: &Sections<'_>) {
+/// Brings what can be found in a lesson: by its headings and by its examples. `markup` is the HTML of its body, and
+/// `shown` the same as its page shows it, where that is made in the same run.
+pub(super) fn bring(
+    course: &Course,
+    lesson: &ReadyLesson,
+    index: usize,
+    markup: &str,
+    shown: Option<&str>,
+    all: &Sections<'_>,
+) {
     let phrases = &course.phrases;
     let (number, total) = ((index + 1).to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
     let within = phrases.fill_with("search.in-lesson", &[("position", &number), ("lesson", name)]);
     let mut whole = String::new();
-    let whole = if lesson.body.holes.is_empty() {
-        markup
-    } else {
-        written(course, &lesson.body, markup, &mut whole);
-        &whole
+    let only_numbers = lesson.body.holes.iter().all(|hole| matches!(hole.insert, Insert::Figure(_)));
+    let whole = match shown.filter(|_| only_numbers) {
+        Some(shown) => shown,
+        None => {
+            written(course, &lesson.body, markup, &mut whole);
+            &whole
+        }
     };
-    let mut rows = all.rows();
-    let (mut reader, mut section, mut first) = (Reader::new(whole, all.enough()), Section::with_room(), true);
+    let Desk { title: heading, text, json } = DESK.take();
+    let mut rows = all.rows(json);
+    let mut section = Section { id: "", title: heading, text };
+    let (mut reader, mut first) = (Reader::new(whole, all.enough()), true);
     let mut href = page.clone();
     while reader.read(&mut section) {
         let Section { id, title, text } = &section;
@@ -147,7 +172,8 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
             ..IndexEntry::default()
         });
     }
-    all.bring(index, rows);
+    let json = all.bring(index, rows);
+    DESK.set(Desk { title: section.title, text: section.text, json });
 }
 
 /// A body as it is read, without the parts that forms fill in.

@@ -13,15 +13,6 @@ pub(super) struct Section<'h> {
     pub(super) text: String,
 }
 
-impl Section<'_> {
-    /// None yet, with room for most titles and texts, so that they need not move while they grow.
-    pub(super) fn with_room() -> Self {
-        const TITLE: usize = 32;
-        const TEXT: usize = 512;
-        Self { id: "", title: String::with_capacity(TITLE), text: String::with_capacity(TEXT) }
-    }
-}
-
 /// HTML that is read one section after another; the first one is the text before any heading.
 pub(super) struct Reader<'h> {
     html: &'h str,
@@ -64,6 +55,11 @@ impl<'h> Reader<'h> {
                 // What is left of this section adds nothing.
                 let Some(passed) = next_heading(&self.html[self.at..]) else { return true };
                 self.at += passed;
+            }
+            if let Some((length, parts)) = usual_tag(&self.html.as_bytes()[self.at..]) {
+                self.at += length;
+                words.blank |= parts;
+                continue;
             }
             let Some(tag) = Tag::at(self.html.as_bytes(), self.at) else { return true };
             self.at = tag.end;
@@ -110,6 +106,20 @@ impl<'h> Tag<'h> {
         let name = &tag[..length];
         let (name, closes) = name.strip_prefix(b"/").map_or((name, false), |name| (name, true));
         Some(Self { name, closes, start, end: start + 1 + end + 1 })
+    }
+}
+
+/// One of the tags that most texts are full of: its length, and whether it parts two words.
+fn usual_tag(html: &[u8]) -> Option<(usize, bool)> {
+    match html {
+        [b'<', b'p', b'>', ..] => Some((3, true)),
+        [b'<', b'/', b'p', b'>', ..] | [b'<', b'l', b'i', b'>', ..] => Some((4, true)),
+        [b'<', b'/', b'l', b'i', b'>', ..] => Some((5, true)),
+        [b'<', b'e', b'm', b'>', ..] => Some((4, false)),
+        [b'<', b'/', b'e', b'm', b'>', ..] => Some((5, false)),
+        _ if html.starts_with(b"<strong>") => Some((8, false)),
+        _ if html.starts_with(b"</strong>") => Some((9, false)),
+        _ => None,
     }
 }
 
