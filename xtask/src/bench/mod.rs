@@ -153,7 +153,7 @@ fn build(root: &Path) -> Result<Programs, Failure> {
 /// How often each of the two is run: a short run is uneven, and the longest course fills gigabytes each time.
 fn turns(lessons: usize) -> usize {
     match lessons {
-        0..=1_000 => 9,
+        0..=1_000 => 27,
         1_001..=10_000 => 3,
         _ => 2,
     }
