@@ -30,8 +30,8 @@ pub fn together<A, B: Send>(one: impl FnOnce() -> A, other: impl FnOnce() -> B +
 
 /// The most items that a thread takes at a time: enough that the counter costs nothing.
 const BATCH: usize = 16;
-/// How many more times each thread takes some of what is left: fewer and fewer towards the end, so that all finish
-/// together.
+/// What is left is shared as if each thread came back so many times: fewer items at a time towards the end, so that all
+/// finish together.
 const TURNS: usize = 4;
 
 /// The results of `work` for every item, in order.

@@ -35,7 +35,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         // Nothing else is done while the settings are read, which list every lesson of a long course.
         if threads() > 1 {
             scope.spawn(|| {
-                // Looking into a folder of so many files takes as long; what is in it is remembered.
+                // Listing the folder of a long course takes as long as reading its settings; the list is kept.
                 let _ = files.unlisted("lessons");
                 read_ahead();
                 site::read_ahead();

@@ -74,7 +74,7 @@ impl Case {
         self.meddle_at(&[], trace, inject)
     }
 
-    /// The same, for calls that concern these files alone; without any, all.
+    /// The same, for calls that concern these files alone; for all calls where none is named.
     fn meddle_at(&self, paths: &[PathBuf], trace: &str, inject: &[&str]) -> Meddled {
         let mut strace = Command::new("strace");
         strace.args(["-f", "-qq", "-o", "/dev/null", "-e", &format!("trace={trace}")]);

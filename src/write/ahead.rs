@@ -16,8 +16,7 @@ const FIRST: u64 = 6 * 1024 * 1024;
 /// After how many more it is asked again, once there are so many.
 const STEP: u64 = 32 * 1024 * 1024;
 
-/// The disk is asked once more when one file in so many is still to come: what it has to do by then it does while the last
-/// files are made.
+/// The disk is asked once more when one file in so many is still to come, and works while these are made.
 const LAST: usize = 16;
 
 /// How often the disk has been asked when so many bytes are written.
@@ -29,7 +28,7 @@ fn asked(bytes: u64) -> u64 {
 #[derive(Debug, Default)]
 pub(super) struct Ahead {
     bytes: AtomicU64,
-    /// How many files are made before the disk is asked once more; nothing is expected where that is below one.
+    /// How many files are made before the disk is asked once more; below one where nothing is expected.
     until_last: AtomicIsize,
     worker: Mutex<Option<Worker>>,
 }
@@ -137,7 +136,7 @@ mod tests {
         assert_eq!(left(), 1, "five come after the next one");
         ahead.made_one();
         assert_eq!(left(), 0);
-        // More than were expected change nothing, nor do some that nobody expected.
+        // More files than were expected change nothing.
         (0..10).for_each(|_| ahead.made_one());
         assert!(left() < 0 && ahead.worker.lock().expect("no thread panicked").is_none(), "a small site needs none");
     }

@@ -120,7 +120,7 @@ impl Staging {
         Ok(site)
     }
 
-    /// So many files are to come, so that the disk is busy with most of them by the time the last one is made.
+    /// Says how many files are to come: the disk is asked once more shortly before the last.
     pub fn expect(&self, files: usize) {
         self.out.ahead.expect(files);
     }
