@@ -149,3 +149,25 @@ impl Out {
         Ok(())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::manifest::digest;
+    use super::*;
+
+    #[test]
+    fn a_file_that_comes_in_pieces_has_them_in_their_order_and_is_on_the_list_once() {
+        let folder = std::env::temp_dir().join(format!("tankside-pieces-{}", std::process::id()));
+        let out = Out::new(folder.clone(), folder.clone());
+        for number in 0..100 {
+            out.put(&format!("pages/{number}.html"), b"x").expect("a file between two pieces");
+            assert!(out.files().is_empty(), "it is not whole yet, and nobody has noted the others");
+            out.append("pieces.js", &[number], number == 99).expect("the next piece");
+        }
+        let whole: Vec<u8> = (0..100).collect();
+        assert_eq!(fs::read(folder.join("pieces.js")).expect("it was written"), whole);
+        let listed = WrittenFile { path: "pieces.js".to_owned(), digest: digest(&whole), size: 100 };
+        assert_eq!((&*out.files(), out.bytes()), (&vec![listed], 200));
+        fs::remove_dir_all(&folder).expect("it is ours");
+    }
+}

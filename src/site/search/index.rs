@@ -1,7 +1,7 @@
 //! The entries of the index: made one by one, and cut where a course is long.
 
-use super::super::quoted::quoted;
 use crate::course::{Course, ReadyLesson};
+use crate::site::quoted::quoted;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::sync::{Mutex, PoisonError};
