@@ -1,22 +1,22 @@
 //! Lessons that are still being written, and what is left out with them.
 
 use super::whole::Course;
-use crate::load::{Lesson, Manuscript};
+use crate::load::Lesson;
 use crate::markdown::{Caution, Insert, Text, render};
 use crate::problem::Problems;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// Takes the lessons out that are still being written.
-pub(super) fn take_drafts(manuscript: &mut Manuscript) -> Vec<Lesson> {
-    if !manuscript.lessons.iter().any(|lesson| lesson.header.draft) {
-        return Vec::new();
+impl Course {
+    /// Knows these lessons as such that are still being written, and as none of its own.
+    pub(super) fn leave_out(&mut self, drafts: &[Lesson]) {
+        self.drafts = drafts.iter().map(|lesson| lesson.stem.clone()).collect();
+        // Nobody else has the names yet.
+        if let (Some(lessons), Some(names)) = (Arc::get_mut(&mut self.lesson_names), Arc::get_mut(&mut self.names)) {
+            lessons.retain(|stem| !self.drafts.contains(stem));
+            names.lessons.retain(|stem| !self.drafts.contains(stem));
+        }
     }
-    let (drafts, lessons): (Vec<Lesson>, Vec<Lesson>) =
-        std::mem::take(&mut manuscript.lessons).into_iter().partition(|lesson| lesson.header.draft);
-    manuscript.lessons = lessons;
-    manuscript.lesson_names.retain(|stem| drafts.iter().all(|draft| draft.stem != *stem));
-    drafts
 }
 
 /// Takes the course's own banks out that only drafts place, and remembers the cautions that drafts show.

@@ -1,19 +1,17 @@
 //! What leads from one file of a course to another: links, numbers, banks, terms.
 
 use super::banks::{ReadyBank, read_pass};
-use super::examples::{ReadyLesson, ready};
+use super::examples::ReadyLesson;
 use super::figures::show_figures;
-use super::limits::LimitWords;
 use super::whole::Course;
 use crate::embedded::is_text;
-use crate::load::{Lesson, Own};
-use crate::markdown::{Insert, Outline, Questions, Text, check_links, render};
+use crate::load::Own;
+use crate::markdown::{Insert, Outline, Questions, check_links};
 use crate::notation::percent_meant;
-use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::BTreeSet;
 use std::ops::Range;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 /// The course's own terms must link to existing terms.
 pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
@@ -27,37 +25,6 @@ pub(super) fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Pr
             }
         }
     }
-}
-
-/// The lessons rendered and their examples worked; the problems of each go to its own. Unless the texts are to be kept,
-/// most lessons let go of theirs before others are rendered.
-pub(super) fn ready_lessons(
-    lessons: Vec<Lesson>,
-    course: &Course,
-    keep_texts: bool,
-    of_lessons: &mut [Problems],
-) -> Vec<Arc<ReadyLesson>> {
-    let context = course.context();
-    let words = (!keep_texts).then(|| LimitWords::of(&course.phrases));
-    let waiting = lessons.into_iter().zip(&*of_lessons);
-    // Each is taken by the thread that renders it.
-    let waiting: Vec<Mutex<Option<(Lesson, bool)>>> =
-        waiting.map(|(lesson, own)| Mutex::new(Some((lesson, own.is_empty())))).collect();
-    let made = for_each(&waiting, threads(), |one| {
-        let (lesson, sound) = one.lock().unwrap_or_else(PoisonError::into_inner).take()?;
-        let mut problems = Problems::new();
-        let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
-        let body = render(text, &context, &mut problems);
-        let words = words.as_ref().filter(|_| sound);
-        let ready = ready(lesson, body, course.settings.units, &course.phrases, words, &mut problems);
-        Some((Arc::new(ready), problems))
-    });
-    let mut ready = Vec::with_capacity(made.len());
-    for ((lesson, found), own) in made.into_iter().zip(of_lessons) {
-        own.extend(found);
-        ready.push(lesson);
-    }
-    ready
 }
 
 /// Follows what leads from one lesson to another: links to headings, numbers, questions.

@@ -6,6 +6,7 @@ mod drafts;
 mod examples;
 mod figures;
 mod follow;
+mod lessons;
 pub(crate) mod limits;
 pub mod offered;
 mod packed;

@@ -1,15 +1,16 @@
 //! From a course's files to the course itself, with every problem of every file.
 
 use super::banks::ready_banks;
-use super::drafts::{hold_back, take_drafts};
+use super::drafts::hold_back;
 use super::examples::ReadyLesson;
-use super::follow::{check_terms, follow, ready_lessons};
+use super::follow::{check_terms, follow};
+use super::lessons::{Frame, Lessons, lessons, make};
+use super::limits::LimitWords;
 use super::silent::{tell_banks, tell_unplaced};
 use super::whole::{Course, Names, Readers, Resolved};
 use super::words;
-use crate::load::{Bank, Files, Lesson, Manuscript, load, read_text};
-use crate::parallel::threads;
-use crate::problem::{ASKED, Problem, Problems, Rule, alike, code, nearest};
+use crate::load::{Bank, CourseFile, Files, Lesson, Rest, Syllabus, load_rest, read_text};
+use crate::problem::{ASKED, Problem, Problems, Rule, Source, alike, code, nearest};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -36,38 +37,60 @@ pub fn resolve_for_pages(files: &dyn Files) -> Resolved {
 }
 
 fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Resolved {
-    let (mut manuscript, read) = load(files, threads());
-    let held = match readers {
-        Readers::Learners => take_drafts(&mut manuscript),
-        Readers::Author => Vec::new(),
-    };
-    let all_held = manuscript.lessons.is_empty() && !held.is_empty();
-    let drafts: BTreeSet<String> = held.iter().map(|lesson| lesson.stem.clone()).collect();
-    let mut of_lessons = vec![Problems::new(); manuscript.lessons.len()];
+    let (syllabus, mut read) = Syllabus::read(files);
+    let Syllabus { source, settings, images, lessons: listed } = syllabus;
+    let lesson_names: BTreeSet<String> = listed.listed.iter().cloned().collect();
     let mut general = Problems::new();
+    let frame = || {
+        let (rest, found) = load_rest(files, &settings);
+        read.extend(found);
+        let course = without_lessons(source, settings, images, lesson_names, rest, &mut general);
+        let words = (!keep_texts).then(|| LimitWords::of(&course.phrases));
+        Frame { course, words }
+    };
+    let (Frame { mut course, .. }, made) = lessons(files, &listed, readers, frame);
+    let Lessons { ready: mut fresh, problems: mut of_lessons, drafts: held, others } = made;
+    read.extend(others);
     // Few courses have a problem so far, and many have thousands of lessons.
-    let listed = manuscript.lessons.iter().enumerate().filter(|_| !read.is_empty());
-    let stems: BTreeMap<&str, usize> = listed.map(|(at, lesson)| (&*lesson.source.name, at)).collect();
+    let named = fresh.iter().enumerate().filter(|_| !read.is_empty());
+    let stems: BTreeMap<&str, usize> = named.map(|(at, lesson)| (&*lesson.source.name, at)).collect();
     for problem in read {
         match stems.get(&*problem.file) {
             Some(at) => of_lessons[*at].push(problem),
             None => general.push(problem),
         }
     }
-    let Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names } = manuscript;
-    if all_held {
+    if fresh.is_empty() && !held.is_empty() {
+        let source = &course.source;
         let at = source.text.find("lessons:").unwrap_or_default();
         let place = at..at + "lessons:".len().min(source.text.len() - at);
         let title = "every lesson of this course is a draft, so it is published without one";
-        let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(&source, place);
+        let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(source, place);
         general.push(problem.help("remove the draft line from the header of a lesson that is ready"));
     }
-    let phrases = words::phrases(&source, &settings.language, &own, &mut general);
-    let cautions = words::cautions(&settings.language, &own, &mut general);
-    let terms = words::terms(&settings.language, &own, &mut general);
-    let bank_files = banks;
-    let mut banks = ready_banks(&bank_files, &mut general);
-    tell_banks(&bank_files, &mut banks, &phrases, &mut general);
+    follow(&mut fresh, &[], &course, &mut of_lessons);
+    course.lessons = fresh;
+    hold_back(&held, &mut course);
+    let none = Arc::new(Problems::new());
+    let shared = |own: Problems| if own.is_empty() { Arc::clone(&none) } else { Arc::new(own) };
+    put_together(course, Arc::new(general), of_lessons.into_iter().map(shared).collect())
+}
+
+/// What is known of a course before its lessons are made.
+fn without_lessons(
+    source: Source,
+    settings: CourseFile,
+    images: BTreeSet<String>,
+    lesson_names: BTreeSet<String>,
+    rest: Rest,
+    problems: &mut Problems,
+) -> Course {
+    let Rest { banks: bank_files, bank_names, own } = rest;
+    let phrases = words::phrases(&source, &settings.language, &own, problems);
+    let cautions = words::cautions(&settings.language, &own, problems);
+    let terms = words::terms(&settings.language, &own, problems);
+    let mut banks = ready_banks(&bank_files, problems);
+    tell_banks(&bank_files, &mut banks, &phrases, problems);
     let names = Names {
         lessons: lesson_names.iter().cloned().collect(),
         cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
@@ -77,15 +100,15 @@ fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Res
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
         unplaced: own.unplaced_cautions.clone(),
     };
-    check_terms(&own, &names.terms, &mut general);
-    let mut course = Course {
+    check_terms(&own, &names.terms, problems);
+    Course {
         source,
         settings,
         phrases,
         cautions: Arc::new(cautions),
         terms: Arc::new(terms),
         lessons: Vec::new(),
-        drafts,
+        drafts: BTreeSet::new(),
         held_banks: BTreeSet::new(),
         held_cautions: BTreeSet::new(),
         banks: Arc::new(banks),
@@ -96,14 +119,7 @@ fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Res
         lesson_names: Arc::new(lesson_names),
         bank_names: Arc::new(bank_names),
         names: Arc::new(names),
-    };
-    let mut fresh = ready_lessons(lessons, &course, keep_texts, &mut of_lessons);
-    follow(&mut fresh, &[], &course, &mut of_lessons);
-    course.lessons = fresh;
-    hold_back(&held, &mut course);
-    let none = Arc::new(Problems::new());
-    let shared = |own: Problems| if own.is_empty() { Arc::clone(&none) } else { Arc::new(own) };
-    put_together(course, Arc::new(general), of_lessons.into_iter().map(shared).collect())
+    }
 }
 
 /// The same course after one of its lessons has changed; only what refers to it is read or worked again.
@@ -142,7 +158,8 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
     }
     let kept: Vec<&ReadyLesson> =
         course.lessons.iter().enumerate().filter(|(at, _)| !places.contains(at)).map(|(_, lesson)| &**lesson).collect();
-    let mut fresh = ready_lessons(lessons, course, true, &mut own);
+    let waiting = lessons.into_iter().zip(&mut own);
+    let mut fresh: Vec<_> = waiting.map(|(lesson, problems)| make(lesson, course, None, problems)).collect();
     // A bank that was held back with a draft is asked now.
     if fresh.iter().flat_map(|lesson| lesson.banks()).any(|bank| course.held_banks.contains(bank)) {
         return None;

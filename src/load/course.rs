@@ -1,8 +1,6 @@
 //! A whole course as written: settings, lessons, question banks, pictures.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::panic::resume_unwind;
-use std::thread;
 
 use super::bank::Bank;
 use super::files::{Files, Unlisted, WhyUnlisted};
@@ -14,7 +12,7 @@ use super::settings::{CourseFile, load_settings};
 use super::text::{TEXT_LIMIT, read_text};
 use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
 use crate::notation::{as_name, is_name};
-use crate::parallel::in_parallel;
+use crate::parallel::in_parallel_after;
 use crate::problem::{Problem, Problems, Source, code};
 
 /// A course as written.
@@ -39,41 +37,92 @@ pub struct Manuscript {
 }
 
 /// Reads a course: all that can be read, together with everything that is wrong with it.
-///
-/// Where `course.yaml` does not say which lessons there are, all lessons of the folder are read.
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
-    let mut problems = Problems::new();
-    let images = list_pictures(files, &mut problems);
-    let there = |language: &str| files.in_language("lessons", language);
-    let (source, settings, read) = load_settings(files, there, &images, &mut problems);
-    let language = settings.language.as_str();
-    let (listed, there) = match read {
-        Some(LessonList { order, there }) => (Some(order), there),
-        None => (None, files.in_language("lessons", language)),
-    };
-    let listed = listed.unwrap_or_else(|| lessons_there(&there));
-    // Everything else is read beside the lessons, which keep all threads busy.
-    let (lessons, (beside, found)) = thread::scope(|scope| {
-        let beside = || load_beside(files, &settings);
-        let beside = if threads > 1 { Ok(scope.spawn(beside)) } else { Err(beside()) };
-        let lessons = read_lessons(files, &there, &listed, threads);
-        (lessons, beside.map_or_else(|done| done, |thread| thread.join().unwrap_or_else(|panic| resume_unwind(panic))))
-    });
+    let (Syllabus { source, settings, images, lessons }, mut problems) = Syllabus::read(files);
+    let rest = || load_rest(files, &settings);
+    let (rest, read) =
+        in_parallel_after(&lessons.listed, threads, rest, |stem| lessons.read(files, stem), |lesson, _| lesson);
+    let (Rest { banks, bank_names, own }, found) = rest;
     problems.extend(found);
-    let lessons = taken(lessons, &mut problems);
-    let lesson_names = listed.into_iter().collect();
-    let Beside { banks, bank_names, own } = beside;
+    let lesson_names = lessons.listed.into_iter().collect();
+    let lessons = read.into_iter().filter_map(|(lesson, found)| {
+        problems.extend(found);
+        lesson
+    });
+    let lessons = lessons.collect();
     (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
 
-/// What is read of a course besides its settings and lessons.
-struct Beside {
-    banks: BTreeMap<String, Bank>,
-    bank_names: BTreeSet<String>,
-    own: Own,
+/// What is read of a course first: its settings, and which lessons it has.
+#[derive(Debug)]
+pub struct Syllabus {
+    /// `course.yaml`, with its text; without text where it could not be read.
+    pub source: Source,
+    /// Its typed values, or stand-ins for them.
+    pub settings: CourseFile,
+    /// Names of the pictures, `images/gun.png`.
+    pub images: BTreeSet<String>,
+    /// Which lessons there are.
+    pub lessons: LessonFiles,
 }
 
-fn load_beside(files: &dyn Files, settings: &CourseFile) -> (Beside, Problems) {
+/// Lessons that are still to be read.
+#[derive(Debug)]
+pub struct LessonFiles {
+    /// Names of those that are worth reading, in the order of the course. Where `course.yaml` does not say which these
+    /// are, all lessons of the folder.
+    pub listed: Vec<String>,
+    /// The files of all lessons in the course's language, by their names without it.
+    there: BTreeMap<String, String>,
+}
+
+/// What is read of a course besides its settings and lessons.
+#[derive(Debug)]
+pub struct Rest {
+    /// The question banks by name.
+    pub banks: BTreeMap<String, Bank>,
+    /// Names of all question banks that have a file, whether or not it could be read.
+    pub bank_names: BTreeSet<String>,
+    /// The course's own cautions, terms, phrases, attachments and template parts.
+    pub own: Own,
+}
+
+impl Syllabus {
+    /// Reads the settings, and lists lessons and pictures.
+    pub fn read(files: &dyn Files) -> (Syllabus, Problems) {
+        let mut problems = Problems::new();
+        let images = list_pictures(files, &mut problems);
+        let there = |language: &str| files.in_language("lessons", language);
+        let (source, settings, read) = load_settings(files, there, &images, &mut problems);
+        let (listed, there) = match read {
+            Some(LessonList { order, there }) => (order, there),
+            None => {
+                let there = files.in_language("lessons", &settings.language);
+                (lessons_there(&there), there)
+            }
+        };
+        (Syllabus { source, settings, images, lessons: LessonFiles { listed, there } }, problems)
+    }
+}
+
+impl LessonFiles {
+    /// One of the lessons, with its problems; nothing but these where it cannot be read.
+    pub fn read(&self, files: &dyn Files, stem: &str) -> (Option<Lesson>, Problems) {
+        let mut problems = Problems::new();
+        let plain = format!("{stem}.md");
+        let lesson = match read_text(files, self.there.get(&plain).unwrap_or(&format!("lessons/{plain}"))) {
+            Ok(source) => Lesson::read(stem, source, &mut problems),
+            Err(problem) => {
+                problems.push(problem);
+                None
+            }
+        };
+        (lesson, problems)
+    }
+}
+
+/// Reads what there is besides settings and lessons.
+pub fn load_rest(files: &dyn Files, settings: &CourseFile) -> (Rest, Problems) {
     let mut problems = Problems::new();
     let language = settings.language.as_str();
     for folder in FOLDERS {
@@ -85,7 +134,7 @@ fn load_beside(files: &dyn Files, settings: &CourseFile) -> (Beside, Problems) {
     let (banks, bank_names) = load_banks(files, language, &mut problems);
     let own = load_own(files, settings, &mut problems);
     tell_unread(files, language, &mut problems);
-    (Beside { banks, bank_names, own }, problems)
+    (Rest { banks, bank_names, own }, problems)
 }
 
 /// What would otherwise be silently missing from the site.
@@ -107,37 +156,6 @@ fn unlisted_problem(unlisted: Unlisted) -> Problem {
         }
     };
     Problem::new(code::FOLDER_UNREAD, title, unlisted.name).help(help)
-}
-
-/// The lessons in their order, each with its problems.
-fn read_lessons(
-    files: &dyn Files,
-    there: &BTreeMap<String, String>,
-    listed: &[String],
-    threads: usize,
-) -> Vec<(Option<Lesson>, Problems)> {
-    in_parallel(listed, threads, |stem| {
-        let mut problems = Problems::new();
-        let plain = format!("{stem}.md");
-        let lesson = match read_text(files, there.get(&plain).unwrap_or(&format!("lessons/{plain}"))) {
-            Ok(source) => Lesson::read(stem, source, &mut problems),
-            Err(problem) => {
-                problems.push(problem);
-                None
-            }
-        };
-        (lesson, problems)
-    })
-}
-
-/// The lessons that could be read.
-fn taken(read: Vec<(Option<Lesson>, Problems)>, problems: &mut Problems) -> Vec<Lesson> {
-    let mut lessons = Vec::with_capacity(read.len());
-    for (lesson, found) in read {
-        problems.extend(found);
-        lessons.extend(lesson);
-    }
-    lessons
 }
 
 fn load_banks(

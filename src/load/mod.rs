@@ -26,7 +26,7 @@ mod words;
 
 pub use attachments::{Attachment, read_attachment};
 pub use bank::{AnswerKind, Bank, BankFile, Choice, Question, QuestionPart, Topic};
-pub use course::{Manuscript, load};
+pub use course::{LessonFiles, Manuscript, Rest, Syllabus, load, load_rest};
 pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};
 pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};

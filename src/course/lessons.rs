@@ -1,0 +1,99 @@
+//! The lessons of a course: each is read and made by one thread in one go, so that few texts are kept, and most memory is
+//! used again by the next.
+
+use super::examples::{ReadyLesson, ready};
+use super::limits::LimitWords;
+use super::whole::{Course, Readers};
+use crate::load::{Files, Lesson, LessonFiles};
+use crate::markdown::{Text, render};
+use crate::parallel::{in_parallel_after, threads};
+use crate::problem::Problems;
+use std::sync::Arc;
+
+/// A course without its lessons.
+pub(super) struct Frame {
+    pub(super) course: Course,
+    /// The words for a maximum, where a lesson may let go of its text.
+    pub(super) words: Option<LimitWords>,
+}
+
+/// What came of the lessons.
+#[derive(Default)]
+pub(super) struct Lessons {
+    pub(super) ready: Vec<Arc<ReadyLesson>>,
+    /// The problems of each of them.
+    pub(super) problems: Vec<Problems>,
+    /// Those that are still being written, and left out.
+    pub(super) drafts: Vec<Lesson>,
+    /// The problems of drafts, and of what could not be read.
+    pub(super) others: Problems,
+}
+
+enum Made {
+    Ready(Arc<ReadyLesson>),
+    Draft(Lesson),
+    Unread,
+}
+
+/// Makes all lessons, while `frame` makes what they need; they are read in the meantime.
+pub(super) fn lessons(
+    files: &dyn Files,
+    listed: &LessonFiles,
+    readers: Readers,
+    frame: impl FnOnce() -> Frame + Send,
+) -> (Frame, Lessons) {
+    let (mut frame, made) = all(files, listed, readers, frame);
+    if made.drafts.is_empty() {
+        return (frame, made);
+    }
+    // Which lessons are drafts is not known before all are read, and the others must not lead to them.
+    frame.course.leave_out(&made.drafts);
+    all(files, listed, readers, || frame)
+}
+
+fn all(files: &dyn Files, listed: &LessonFiles, readers: Readers, frame: impl FnOnce() -> Frame) -> (Frame, Lessons) {
+    let made = |(lesson, mut problems): (Option<Lesson>, Problems), frame: &Frame| {
+        let made = match lesson {
+            None => Made::Unread,
+            Some(lesson) if lesson.header.draft && readers == Readers::Learners => Made::Draft(lesson),
+            Some(lesson) => {
+                let words = frame.words.as_ref().filter(|_| problems.is_empty());
+                Made::Ready(make(lesson, &frame.course, words, &mut problems))
+            }
+        };
+        (made, problems)
+    };
+    let (frame, all) = in_parallel_after(&listed.listed, threads(), frame, |stem| listed.read(files, stem), made);
+    let mut lessons = Lessons::default();
+    lessons.ready.reserve(all.len());
+    lessons.problems.reserve(all.len());
+    for (made, found) in all {
+        match made {
+            Made::Ready(lesson) => {
+                lessons.ready.push(lesson);
+                lessons.problems.push(found);
+                continue;
+            }
+            Made::Draft(lesson) => lessons.drafts.push(lesson),
+            Made::Unread => {}
+        }
+        lessons.others.extend(found);
+    }
+    (frame, lessons)
+}
+
+/// A lesson rendered and its examples worked. Its text is let go of where there are `words` for a maximum to tell that
+/// nothing in it will be read again.
+pub(super) fn make(
+    lesson: Lesson,
+    course: &Course,
+    words: Option<&LimitWords>,
+    problems: &mut Problems,
+) -> Arc<ReadyLesson> {
+    let mut found = Problems::new();
+    let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
+    let body = render(text, &course.context(), &mut found);
+    let ready = ready(lesson, body, course.settings.units, &course.phrases, words, &mut found);
+    problems.extend(found);
+    Arc::new(ready)
+}
