@@ -73,9 +73,11 @@ pub trait Files: Sync {
         let mut paths = BTreeMap::new();
         for place in [format!("{folder}/{}", first_language()), folder.to_owned(), format!("{folder}/{language}")] {
             // Lists are in order, and maps in order are put together quicker than entry by entry.
-            let mut here =
-                self.list(&place).into_iter().map(|name| (name.clone(), format!("{place}/{name}"))).collect();
-            paths.append(&mut here);
+            let here = self.list(&place).into_iter().map(|name| {
+                let path = [&place, "/", &name].concat();
+                (name, path)
+            });
+            paths.append(&mut here.collect());
         }
         paths
     }

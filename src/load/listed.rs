@@ -1,7 +1,7 @@
 //! The lessons of a course: which there are, and which its `course.yaml` lists, in what order.
 
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap};
 
 use super::files::Files;
 use super::settings::CourseFile;
@@ -35,45 +35,54 @@ pub(super) fn check_list(
     let there = lessons_there(&in_language);
     let in_folder = OnceCell::new();
     let in_folder = || in_folder.get_or_init(|| files.list("lessons"));
-    let known: HashSet<&str> = there.iter().map(String::as_str).collect();
+    let known: HashMap<&str, usize> = there.iter().enumerate().map(|(at, stem)| (stem.as_str(), at)).collect();
     let mut asked = 0;
     let path = |index: usize| format!("lessons[{index}]");
-    // Where each name is listed first. Only a problem needs its place: there may be tens of thousands.
-    let mut first: HashMap<&str, usize> = HashMap::new();
-    let mut listed = HashSet::new();
-    let mut order = Vec::new();
+    // Which lessons of the folder are listed, and where each name is listed first. Only a problem needs its place: there
+    // may be tens of thousands.
+    let (mut is_listed, mut first) = (vec![false; there.len()], vec![None; there.len()]);
+    let mut first_of_others: HashMap<&str, usize> = HashMap::new();
+    let mut order = Vec::with_capacity(settings.lessons.len());
     for (index, stem) in settings.lessons.iter().enumerate() {
         let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
         let plain = plain.strip_suffix(".md").unwrap_or(plain);
-        if plain != stem && is_name(plain) && known.contains(plain) {
+        let found = known.get(plain).copied();
+        if let Some(at) = found.filter(|_| plain != stem && is_name(plain)) {
             let title = "a lesson is listed by its name alone, without its folder and `.md`";
             let problem = document.problem(code::LESSON_SUFFIX, title, &path(index));
             problems.push(problem.help(format!("write `- {plain}`")));
-            if listed.insert(plain) {
+            if !std::mem::replace(&mut is_listed[at], true) {
                 order.push(plain.to_owned());
             }
         } else if !is_name(stem) {
             asked += 1;
             problems.push(misnamed(document, &path(index), plain, if asked <= ASKED { &there } else { &[] }));
         } else {
-            let before = *first.entry(stem).or_insert(index);
+            // A name is no path, so it is the plain one.
+            let before = match found {
+                Some(at) => *first[at].get_or_insert(index),
+                None => *first_of_others.entry(stem).or_insert(index),
+            };
             if before != index {
                 let place = |index: usize| document.place(&path(index));
                 problems.push(twice(document, stem, "lesson", place(before), place(index)));
             }
-            if !known.contains(stem.as_str()) {
-                // Looking for a near name costs a walk through all of them.
-                asked += 1;
-                let near: &[String] = if asked <= ASKED { &there } else { &[] };
-                problems.push(missing(document, &path(index), stem, near, in_folder()));
-            } else if listed.insert(stem) {
-                order.push(stem.clone());
+            match found {
+                None => {
+                    // Looking for a near name costs a walk through all of them.
+                    asked += 1;
+                    let near: &[String] = if asked <= ASKED { &there } else { &[] };
+                    problems.push(missing(document, &path(index), stem, near, in_folder()));
+                }
+                Some(at) if !std::mem::replace(&mut is_listed[at], true) => order.push(stem.clone()),
+                Some(_) => {}
             }
         }
     }
     // A stock lesson waits until a course lists it; only a company's own can be forgotten.
     let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
-    for stem in there.iter().filter(|stem| is_name(stem) && !listed.contains(stem.as_str()) && !stock(stem)) {
+    let unlisted = there.iter().zip(&is_listed).filter(|(_, listed)| !**listed).map(|(stem, _)| stem);
+    for stem in unlisted.filter(|stem| is_name(stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));

@@ -1,5 +1,6 @@
-//! A text of keys with a few words each, as the header of nearly every lesson is. What the parser would find in it is
-//! plain to see, and the parser, which is ready for all of YAML, takes ten times as long.
+//! A text of keys with a few words each, or with a list of such below it, as the header of nearly every lesson is and the
+//! list of a long course. What the parser would find in it is plain to see, and the parser, which is ready for all of
+//! YAML, takes ten times as long.
 
 use std::ops::Range;
 
@@ -7,43 +8,81 @@ use saphyr_parser::{Event, ScalarStyle};
 
 use super::{Builder, Tree};
 
-/// The longest text that is tried.
-const LONGEST: usize = 2_000;
-
 /// Whether a byte is itself in YAML wherever it is within words: no colon, no `#`, no end of a line.
 fn is_itself(byte: u8) -> bool {
     byte.is_ascii_alphanumeric()
-        || matches!(byte, b' ' | b',' | b'.' | b'-' | b'\'' | b'"' | b'(' | b')' | b'/' | b'?' | b'!' | b'%' | b'+')
+        || matches!(byte, b' ' | b',' | b'.' | b'-' | b'_' | b'\'' | b'"' | b'(' | b')' | b'/')
+        || matches!(byte, b'?' | b'!' | b'%' | b'+' | b'@')
+}
+
+fn is_key(key: &str) -> bool {
+    !key.is_empty() && key.bytes().all(|byte| byte.is_ascii_lowercase())
+}
+
+fn is_plain(words: &str) -> bool {
+    let begun = words.starts_with(|letter: char| letter.is_ascii_alphanumeric());
+    begun && !words.ends_with(' ') && words.bytes().all(is_itself)
 }
 
 /// Where a key and its words are in a line `key: words` that begins at `start`.
 fn key_and_words(line: &str, start: usize) -> Option<[Range<usize>; 2]> {
     let (key, words) = line.split_once(": ")?;
-    let named = !key.is_empty() && key.bytes().all(|byte| byte.is_ascii_lowercase());
-    let begun = words.starts_with(|letter: char| letter.is_ascii_alphanumeric());
-    let plain = begun && !words.ends_with(' ') && words.bytes().all(is_itself);
-    (named && plain).then(|| [start..start + key.len(), start + key.len() + 2..start + line.len()])
+    (is_key(key) && is_plain(words)).then(|| [start..start + key.len(), start + key.len() + 2..start + line.len()])
+}
+
+/// Where the hyphen and the words are in a line `- words` that begins at `start`.
+fn item(line: &str, start: usize) -> Option<(usize, Range<usize>)> {
+    let words = line.trim_start_matches(' ').strip_prefix("- ")?;
+    let end = start + line.len();
+    is_plain(words).then(|| (end - words.len() - 2, end - words.len()..end))
 }
 
 /// The tree of such a text; nothing for any other.
 pub(super) fn read_flat(text: &str, limit: usize) -> Option<Tree> {
-    if text.is_empty() || text.len() > LONGEST {
+    if text.is_empty() {
         return None;
     }
     let mut builder = Builder::new(text, limit);
-    // No comment, no quotation mark that is a letter, no item of a list.
+    // No comment, no quotation mark that is a letter.
     builder.seen = true;
-    let mut complete = builder.take(Event::MappingStart(0, None), 0..0);
+    // What goes beyond the limit is left to the parser as well.
+    let mut take = |event, span| builder.take(event, span).then_some(());
+    let scalar = |span: &Range<usize>| Event::Scalar(text[span.clone()].into(), ScalarStyle::Plain, 0, None);
+    take(Event::MappingStart(0, None), 0..0)?;
     let mut start = 0;
-    for line in text.split_inclusive('\n') {
-        for span in key_and_words(line.strip_suffix('\n').unwrap_or(line), start)? {
-            let scalar = Event::Scalar(text[span.clone()].into(), ScalarStyle::Plain, 0, None);
-            complete &= builder.take(scalar, span);
-        }
+    let mut lines = text.split_inclusive('\n').map(|line| {
+        let place = start;
         start += line.len();
+        (line.strip_suffix('\n').unwrap_or(line), place)
+    });
+    let mut lines = lines.by_ref().peekable();
+    while let Some((line, place)) = lines.next() {
+        if let Some(words) = key_and_words(line, place) {
+            for span in words {
+                take(scalar(&span), span)?;
+            }
+            continue;
+        }
+        let key = line.strip_suffix(':').filter(|key| is_key(key))?;
+        let key = place..place + key.len();
+        take(scalar(&key), key)?;
+        let is_item = |(line, place): &(&str, usize)| Some((*place, item(line, *place)?));
+        let (first, (hyphen, words)) = is_item(lines.peek()?)?;
+        // The parser sees no list begin where its hyphens are below the key's first letter.
+        let begins = if hyphen == first { words.start } else { hyphen };
+        take(Event::SequenceStart(0, None), begins..begins)?;
+        while let Some((place, (at, words))) = lines.peek().and_then(is_item) {
+            // Further to the right or to the left is another list, or a mistake.
+            if at - place != hyphen - first {
+                return None;
+            }
+            take(scalar(&words), words)?;
+            lines.next();
+        }
+        take(Event::SequenceEnd, text.len()..text.len())?;
     }
-    complete &= builder.take(Event::MappingEnd, start..start);
-    Some(builder.tree(complete, false))
+    take(Event::MappingEnd, text.len()..text.len())?;
+    Some(builder.tree(true, false))
 }
 
 #[cfg(test)]
@@ -68,6 +107,8 @@ mod tests {
             "b: null\n",
             "c: 0x1 - - -\n",
             "d: no --- ... ?x -y\n",
+            "e:\n- x\n- y z\n",
+            "f:\n  - lesson-1\n  - null\n",
         ];
         for many in 1..1_u32 << lines.len() {
             let chosen = lines.iter().enumerate().filter(|(at, _)| many >> at & 1 == 1);
@@ -93,7 +134,10 @@ mod tests {
                 format!("a{one}{other}x\nb: y\n"),
                 format!("{one}{other}: x\n"),
             ] {
-                if let Some(flat) = read_flat(&text, NODE_LIMIT) {
+                // The same words in a list.
+                let listed = text.replacen(": ", ":\n - ", 1);
+                let flats = [text, listed].map(|text| (read_flat(&text, NODE_LIMIT), text));
+                for (flat, text) in flats.into_iter().filter_map(|(flat, text)| Some((flat?, text))) {
                     assert_eq!(seen(&flat), seen(&parse_events(&text, NODE_LIMIT)), "{text:?}");
                     read += 1;
                 }
@@ -104,5 +148,10 @@ mod tests {
         {
             assert!(read_flat(text, NODE_LIMIT).is_none(), "{text:?}");
         }
+        let lists = ["a:\n- b\n - c\n", "a:\n - b\n- c\n", "a:\n - b\n  c\n", "a:\n - - b\n", "a:\n - b: c\n", "- a\n"];
+        for text in lists {
+            assert!(read_flat(text, NODE_LIMIT).is_none(), "{text:?}");
+        }
+        assert!(read_flat("a:\n- b\n- c\n", 3).is_none(), "one value too many is refused by the parser");
     }
 }
