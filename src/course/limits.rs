@@ -32,8 +32,8 @@ pub(crate) struct LimitWords {
 /// dozens of words, and a text is not gone through once for each.
 #[derive(Clone, Debug)]
 struct Beginnings {
-    /// Which bytes they begin with.
-    first: [bool; 256],
+    /// What each byte is: [`FIRST`] if one of them begins with it, [`LETTER`] if a word may go on with it.
+    bytes: [u8; 256],
     by_first_byte: Vec<Vec<String>>,
     /// A bit for the first three bytes of each; several may share one.
     bits: [u64; 64],
@@ -41,10 +41,15 @@ struct Beginnings {
     short: bool,
 }
 
+const FIRST: u8 = 1;
+const LETTER: u8 = 2;
+
 impl Beginnings {
     fn of<'w>(words: impl Iterator<Item = &'w String>) -> Beginnings {
         let by_first_byte = vec![Vec::new(); 256];
-        let mut beginnings = Beginnings { first: [false; 256], by_first_byte, bits: [0; 64], short: false };
+        let letter = |byte: usize| if (byte as u8).is_ascii_alphanumeric() { LETTER } else { 0 };
+        let bytes = std::array::from_fn(letter);
+        let mut beginnings = Beginnings { bytes, by_first_byte, bits: [0; 64], short: false };
         for word in words {
             match word.as_bytes() {
                 [one, two, three, ..] => {
@@ -54,7 +59,7 @@ impl Beginnings {
                 _ => beginnings.short = true,
             }
             if let Some(first) = word.bytes().next() {
-                beginnings.first[usize::from(first)] = true;
+                beginnings.bytes[usize::from(first)] |= FIRST;
                 beginnings.by_first_byte[usize::from(first)].push(word.clone());
             }
         }
@@ -127,11 +132,12 @@ pub(crate) struct Limit {
 pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
     let text = text.to_lowercase();
     let (bytes, begun) = (text.as_bytes(), &words.beginnings);
-    let mut before = b' ';
+    let mut before = 0;
     bytes.iter().enumerate().any(|(at, byte)| {
         // Most bytes begin no word, and no word begins within a word.
-        let begins = begun.first[usize::from(*byte)] && !before.is_ascii_alphanumeric();
-        before = *byte;
+        let here = begun.bytes[usize::from(*byte)];
+        let begins = here & FIRST != 0 && before & LETTER == 0;
+        before = here;
         begins && begun.may_begin(&bytes[at..]) && begun.is_at(&text, at)
     })
 }
