@@ -25,10 +25,15 @@ impl<Hole: Copy> Holed<Hole> {
         Holed { pieces, foot: rest.to_owned() }
     }
 
+    /// How many bytes it has without its holes.
+    pub(super) fn length(&self) -> usize {
+        self.pieces.iter().map(|(piece, _)| piece.len()).sum::<usize>() + self.foot.len()
+    }
+
     /// Puts the text at the end of `out`, with `fill`'s text in each hole.
     pub(super) fn put<'a>(&self, out: &mut String, fill: impl Fn(Hole) -> &'a str) {
-        let length: usize = self.pieces.iter().map(|(piece, hole)| piece.len() + fill(*hole).len()).sum();
-        out.reserve(length + self.foot.len());
+        let filled: usize = self.pieces.iter().map(|(_, hole)| fill(*hole).len()).sum();
+        out.reserve(self.length() + filled);
         for (piece, hole) in &self.pieces {
             out.push_str(piece);
             out.push_str(fill(*hole));

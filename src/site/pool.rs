@@ -14,6 +14,9 @@ use tankside_calc::question::topic::Topic;
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::Value;
 
+/// Room for what a row of the script has beside a question that is written already.
+const ROW: usize = 32;
+
 /// A question that is asked of the whole course.
 #[derive(Clone, Copy)]
 struct PoolQuestion<'c> {
@@ -90,7 +93,8 @@ pub(super) fn script(course: &Course) -> String {
     let banks: Vec<&str> = course.banks.keys().map(String::as_str).collect();
     let place: BTreeMap<&str, usize> = banks.iter().enumerate().map(|(index, bank)| (*bank, index)).collect();
     // The stock's questions are written already; the rest of the script is little beside them.
-    let mut questions = String::new();
+    let written: usize = asked(course).map(|one| ROW + one.ahead().map_or(ROW, |ahead| ahead.script.len())).sum();
+    let mut questions = String::with_capacity(written);
     for one in asked(course) {
         let lesson = places.number(one.bank, one.about()).line();
         let (bank, chosen) = (place[one.bank.id.as_str()], u8::from(one.may_be_chosen()));
@@ -101,7 +105,16 @@ pub(super) fn script(course: &Course) -> String {
     }
     let banks = Value::List(banks.into_iter().map(Value::from).collect()).line();
     let (banks, lessons) = (in_script(&banks), in_script(&places.list().line()));
-    format!("const TANKSIDE_QUESTIONS = {{\"banks\":{banks},\"lessons\":{lessons},\"questions\":[{questions}]}};\n")
+    let parts = [
+        "const TANKSIDE_QUESTIONS = {\"banks\":",
+        &banks,
+        ",\"lessons\":",
+        &lessons,
+        ",\"questions\":[",
+        &questions,
+        "]};\n",
+    ];
+    parts.concat()
 }
 
 /// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest, and a
@@ -156,7 +169,7 @@ pub(super) fn outline(course: &Course) -> String {
     };
     let topics = topics.into_iter().map(row);
     let topics = in_script(&Value::List(topics.collect()).line());
-    format!("{{\"lessons\":[{lessons}],\"topics\":{topics}}}")
+    ["{\"lessons\":[", &lessons, "],\"topics\":", &topics, "}"].concat()
 }
 
 /// A digest of the course: its questions and lessons, so that a record says which version it belongs to.

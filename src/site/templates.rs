@@ -9,6 +9,7 @@ use super::misused::misused;
 use super::turns::{self, Counted};
 use crate::load::stock_parts;
 use crate::problem::{Problem, Rule, Source, code, nearest, offer};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
@@ -16,11 +17,18 @@ use std::sync::{Arc, OnceLock};
 use tera::{Context, ErrorKind, ReportError, Tera};
 
 /// Room for most pages, so that they need not move while they grow.
-const USUAL_PAGE: usize = 32 * 1024;
+const USUAL_PAGE: usize = 64 * 1024;
+/// The most room that a thread keeps for its next page.
+const MOST_ROOM: usize = 512 * 1024;
 /// The most bytes that one page may have: an endless loop stops there. The first page lists every lesson, and so may be
 /// larger by this for each.
 const LARGEST_PAGE: usize = 32 * 1024 * 1024;
 const LARGER_EACH: usize = 2 * 1024;
+
+thread_local! {
+    /// Where pages are made, one after the other: memory that is new to the processor for each costs more than to copy it.
+    static ROOM: Cell<Vec<u8>> = const { Cell::new(Vec::new()) };
+}
 
 /// Templates that are ready to be filled.
 #[derive(Debug)]
@@ -97,9 +105,16 @@ impl Templates {
     /// # Errors
     /// A part that fails, with its place.
     pub(super) fn render(&self, name: &str, context: &Context) -> Result<String, Fault> {
-        let mut page = Page { made: Vec::with_capacity(USUAL_PAGE), largest: self.largest };
+        let mut page = Page { made: ROOM.take(), largest: self.largest };
+        page.made.clear();
+        page.made.reserve(USUAL_PAGE);
         turns::begin_page();
-        self.tera.render_to(name, context, &mut page).map_err(|fault| match fault.kind() {
+        let filled = self.tera.render_to(name, context, &mut page);
+        let text = str::from_utf8(&page.made).map(str::to_owned);
+        if page.made.capacity() <= MOST_ROOM {
+            ROOM.set(page.made);
+        }
+        filled.map_err(|fault| match fault.kind() {
             ErrorKind::Io(_) => {
                 let title = format!("a page would be larger than {} MiB", self.largest / 1024 / 1024);
                 Problem::new(code::PART_ENDLESS, title, self.owner(name))
@@ -108,7 +123,7 @@ impl Templates {
             }
             _ => self.fault(&fault, Some(context)),
         })?;
-        String::from_utf8(page.made).map_err(|_| Fault::from("a template gives what is not text".to_owned()))
+        text.map_err(|_| Fault::from("a template gives what is not text".to_owned()))
     }
 
     /// The course's own part that is blamed first if the name does not say whose fault it is.

@@ -119,6 +119,10 @@ impl<'s> Sections<'s> {
     /// Brings the rows of a lesson, by its place in the course; every lesson once. Gives their room back.
     pub(super) fn bring(&self, lesson: usize, rows: Index) -> String {
         let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
+        if line.json.capacity() == 0 {
+            // What grows moves, and each time into memory that is new to the processor.
+            line.json.reserve(PIECE + PIECE / 2);
+        }
         if lesson == line.next {
             line.take(&rows.json);
             while line.advance() {}
