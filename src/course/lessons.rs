@@ -11,7 +11,7 @@ use crate::problem::Problems;
 use std::sync::Arc;
 
 /// A course without its lessons.
-pub(super) struct Frame {
+pub(super) struct Groundwork {
     pub(super) course: Course,
     /// The words for a maximum, where a lesson may let go of its text.
     pub(super) words: Option<LimitWords>,
@@ -35,35 +35,41 @@ enum Made {
     Unread,
 }
 
-/// Makes all lessons, while `frame` makes what they need; they are read in the meantime.
+/// Makes all lessons, while `groundwork` makes what they need; they are read in the meantime.
 pub(super) fn lessons(
     files: &dyn Files,
     listed: &LessonFiles,
     readers: Readers,
-    frame: impl FnOnce() -> Frame + Send,
-) -> (Frame, Lessons) {
-    let (mut frame, made) = all(files, listed, readers, frame);
+    groundwork: impl FnOnce() -> Groundwork,
+) -> (Groundwork, Lessons) {
+    let (mut groundwork, made) = all(files, listed, readers, groundwork);
     if made.drafts.is_empty() {
-        return (frame, made);
+        return (groundwork, made);
     }
     // Which lessons are drafts is not known before all are read, and the others must not lead to them.
-    frame.course.leave_out(&made.drafts);
-    all(files, listed, readers, || frame)
+    groundwork.course.leave_out(&made.drafts);
+    all(files, listed, readers, || groundwork)
 }
 
-fn all(files: &dyn Files, listed: &LessonFiles, readers: Readers, frame: impl FnOnce() -> Frame) -> (Frame, Lessons) {
-    let made = |(lesson, mut problems): (Option<Lesson>, Problems), frame: &Frame| {
+fn all(
+    files: &dyn Files,
+    listed: &LessonFiles,
+    readers: Readers,
+    groundwork: impl FnOnce() -> Groundwork,
+) -> (Groundwork, Lessons) {
+    let made = |(lesson, mut problems): (Option<Lesson>, Problems), groundwork: &Groundwork| {
         let made = match lesson {
             None => Made::Unread,
             Some(lesson) if lesson.header.draft && readers == Readers::Learners => Made::Draft(lesson),
             Some(lesson) => {
-                let words = frame.words.as_ref().filter(|_| problems.is_empty());
-                Made::Ready(make(lesson, &frame.course, words, &mut problems))
+                let words = groundwork.words.as_ref().filter(|_| problems.is_empty());
+                Made::Ready(make(lesson, &groundwork.course, words, &mut problems))
             }
         };
         (made, problems)
     };
-    let (frame, all) = in_parallel_after(&listed.listed, threads(), frame, |stem| listed.read(files, stem), made);
+    let (groundwork, all) =
+        in_parallel_after(&listed.listed, threads(), groundwork, |stem| listed.read(files, stem), made);
     let mut lessons = Lessons::default();
     lessons.ready.reserve(all.len());
     lessons.problems.reserve(all.len());
@@ -79,7 +85,7 @@ fn all(files: &dyn Files, listed: &LessonFiles, readers: Readers, frame: impl Fn
         }
         lessons.others.extend(found);
     }
-    (frame, lessons)
+    (groundwork, lessons)
 }
 
 /// A lesson rendered and its examples worked. Its text is let go of where there are `words` for a maximum to tell that

@@ -42,7 +42,8 @@ struct Beginnings {
 }
 
 const FIRST: u8 = 1;
-const LETTER: u8 = 2;
+// The next bit, so that a letter can be held against what follows it.
+const LETTER: u8 = FIRST << 1;
 
 impl Beginnings {
     fn of<'w>(words: impl Iterator<Item = &'w String>) -> Beginnings {
@@ -133,13 +134,16 @@ pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
     let text = text.to_lowercase();
     let (bytes, begun) = (text.as_bytes(), &words.beginnings);
     let mut before = 0;
-    bytes.iter().enumerate().any(|(at, byte)| {
+    for (at, byte) in bytes.iter().enumerate() {
         // Most bytes begin no word, and no word begins within a word.
         let here = begun.bytes[usize::from(*byte)];
-        let begins = here & FIRST != 0 && before & LETTER == 0;
-        before = here;
-        begins && begun.may_begin(&bytes[at..]) && begun.is_at(&text, at)
-    })
+        let begins = here & !before & FIRST != 0;
+        before = here >> 1;
+        if begins && begun.may_begin(&bytes[at..]) && begun.is_at(&text, at) {
+            return true;
+        }
+    }
+    false
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.

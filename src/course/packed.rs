@@ -16,7 +16,7 @@ thread_local! {
 /// Unpacking costs a thirteenth of reading the Markdown again.
 #[derive(Debug)]
 pub(super) enum KeptText {
-    /// As it is, in the room that the lesson's text had.
+    /// As it is.
     Whole(Box<str>),
     /// Packed, with the bytes that it has unpacked.
     Packed(Box<[u8]>, usize),

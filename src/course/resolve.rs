@@ -4,7 +4,7 @@ use super::banks::ready_banks;
 use super::drafts::hold_back;
 use super::examples::ReadyLesson;
 use super::follow::{check_terms, follow};
-use super::lessons::{Frame, Lessons, lessons, make};
+use super::lessons::{Groundwork, Lessons, lessons, make};
 use super::limits::LimitWords;
 use super::silent::{tell_banks, tell_unplaced};
 use super::whole::{Course, Names, Readers, Resolved};
@@ -41,14 +41,14 @@ fn resolve_keeping(files: &dyn Files, readers: Readers, keep_texts: bool) -> Res
     let Syllabus { source, settings, images, lessons: listed } = syllabus;
     let lesson_names: BTreeSet<String> = listed.listed.iter().cloned().collect();
     let mut general = Problems::new();
-    let frame = || {
+    let groundwork = || {
         let (rest, found) = load_rest(files, &settings);
         read.extend(found);
         let course = without_lessons(source, settings, images, lesson_names, rest, &mut general);
         let words = (!keep_texts).then(|| LimitWords::of(&course.phrases));
-        Frame { course, words }
+        Groundwork { course, words }
     };
-    let (Frame { mut course, .. }, made) = lessons(files, &listed, readers, frame);
+    let (Groundwork { mut course, .. }, made) = lessons(files, &listed, readers, groundwork);
     let Lessons { ready: mut fresh, problems: mut of_lessons, drafts: held, others } = made;
     read.extend(others);
     // Few courses have a problem so far, and many have thousands of lessons.
