@@ -5,6 +5,7 @@
 
 use super::assets::in_script;
 use super::compact::compact_style;
+use super::quoted::quoted;
 use crate::colour::{Colour, stock};
 use crate::course::Course;
 use crate::embedded::compact;
@@ -70,7 +71,7 @@ pub fn worker(course: &Course, files: &[Listed]) -> Worker {
         hash.update([0]);
         hash.update(file.digest);
         rows.push_str(if rows.is_empty() { "[" } else { ",[" });
-        rows.push_str(&in_script(&Value::from(file.path.as_str()).line()));
+        quoted(&file.path, &mut rows);
         rows.push_str(",\"");
         push_hex(&file.digest[..16], &mut rows);
         rows.push_str("\"]");
