@@ -3,6 +3,7 @@
 //! Nothing outside the course is ever read, whatever a path or a symbolic link says.
 
 use std::borrow::Cow;
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsString;
 use std::fs;
@@ -96,6 +97,14 @@ pub struct Disk {
 /// A poisoned lock only means that another thread stopped; what it guards is intact.
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The most room that a thread keeps for the next file.
+const MOST_DESK: usize = 64 * 1024;
+
+thread_local! {
+    /// Where files are read to: room for each of thousands of lessons would be made empty first.
+    static DESK: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
 }
 
 /// How many folders up from a file a course is looked for.
@@ -203,10 +212,20 @@ impl Files for Disk {
         if size > limit {
             return Err(ReadError::TooLarge(size));
         }
-        let mut bytes = vec![0; usize::try_from(size).unwrap_or(0) + 1];
-        // An interrupted reading begins once more below.
-        let first = file.read(&mut bytes).unwrap_or(0);
-        bytes.truncate(first);
+        let room = usize::try_from(size).unwrap_or(0) + 1;
+        let mut bytes = DESK.with_borrow_mut(|desk| {
+            if desk.len() < room {
+                desk.resize(room, 0);
+            }
+            // An interrupted reading begins once more below.
+            let first = file.read(&mut desk[..room]).unwrap_or(0);
+            let read = desk[..first].to_vec();
+            if desk.len() > MOST_DESK {
+                *desk = Vec::new();
+            }
+            read
+        });
+        let first = bytes.len();
         // As many bytes as there should be, with room for more, are all of them: a long course asks once for each lesson.
         if first as u64 != size || size == 0 {
             // The file may have grown since its size was read.
