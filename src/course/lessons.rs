@@ -48,6 +48,7 @@ pub(super) fn lessons(
     }
     // Which lessons are drafts is not known before all are read, and the others must not lead to them.
     groundwork.course.leave_out(&made.drafts);
+    drop(made);
     all(files, listed, readers, || groundwork)
 }
 

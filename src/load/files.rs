@@ -99,11 +99,11 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// The most room that a thread keeps for the next file.
-const MOST_DESK: usize = 64 * 1024;
+/// Room for nearly every text.
+const DESK_ROOM: usize = 64 * 1024;
 
 thread_local! {
-    /// Where files are read to: room for each of thousands of lessons would be made empty first.
+    /// Where a thread reads texts to, one after the other: room of its own for each of thousands would be cleared first.
     static DESK: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
 }
 
@@ -213,18 +213,20 @@ impl Files for Disk {
             return Err(ReadError::TooLarge(size));
         }
         let room = usize::try_from(size).unwrap_or(0) + 1;
-        let mut bytes = DESK.with_borrow_mut(|desk| {
-            if desk.len() < room {
-                desk.resize(room, 0);
-            }
-            // An interrupted reading begins once more below.
-            let first = file.read(&mut desk[..room]).unwrap_or(0);
-            let read = desk[..first].to_vec();
-            if desk.len() > MOST_DESK {
-                *desk = Vec::new();
-            }
-            read
-        });
+        // An interrupted reading begins once more below.
+        let mut read = |room: &mut [u8]| file.read(room).unwrap_or(0);
+        let mut bytes = if room <= DESK_ROOM {
+            DESK.with_borrow_mut(|desk| {
+                desk.resize(DESK_ROOM, 0);
+                let first = read(&mut desk[..room]);
+                desk[..first].to_vec()
+            })
+        } else {
+            let mut bytes = vec![0; room];
+            let first = read(&mut bytes);
+            bytes.truncate(first);
+            bytes
+        };
         let first = bytes.len();
         // As many bytes as there should be, with room for more, are all of them: a long course asks once for each lesson.
         if first as u64 != size || size == 0 {
