@@ -64,12 +64,13 @@ fn begins_a_word(line: &str) -> bool {
 /// The fewest letters of a word that is looked for at the very beginning of a line.
 const SHORTEST: usize = 6;
 
-/// Whether a line begins with a word of few letters and a space, after the signs of a list, of emphasis or of a table at
-/// most: such a line is never reported, unless words are struck through in it.
+/// Whether a line begins with a word of few letters and a space, after the signs of a list, of a heading, of emphasis or of
+/// a table at most: such a line is never reported, unless words are struck through in it.
 fn begins_shortly(line: &str) -> bool {
     let bytes = line.as_bytes();
     let blanks = bytes.iter().take_while(|byte| **byte == b' ').count();
-    let signs = bytes[blanks..].iter().take_while(|byte| matches!(byte, b' ' | b'-' | b'*' | b'_' | b'|')).count();
+    let signs =
+        bytes[blanks..].iter().take_while(|byte| matches!(byte, b' ' | b'-' | b'#' | b'*' | b'_' | b'|')).count();
     let words = &bytes[blanks + signs..];
     let letters = words.iter().take(SHORTEST).take_while(|byte| byte.is_ascii_alphabetic()).count();
     // `-Fill` is perhaps an item of a list.
@@ -321,10 +322,12 @@ mod tests {
         for word in WARNS.iter().chain(&[CAUTION, QUESTIONS, WORKED]) {
             assert!(!begins_shortly(&format!("{word} is")), "{word}");
         }
-        for line in ["A worn nozzle", "- **each pass** is", "| Lawn | 3 |", "  * The tank"] {
+        for line in ["A worn nozzle", "- **each pass** is", "| Lawn | 3 |", "  * The tank", "## Part 3"] {
             assert!(begins_shortly(line), "{line}");
         }
-        for line in ["A", "-Fill it", "*Fill it", "!A day", "- [ ] do it", "A\u{301} day", "> A day", "1 day"] {
+        for line in
+            ["A", "#Part 3", "-Fill it", "*Fill it", "!A day", "- [ ] do it", "A\u{301} day", "> A day", "1 day"]
+        {
             assert!(!begins_shortly(line), "{line}");
         }
     }
