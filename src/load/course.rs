@@ -12,7 +12,7 @@ use super::settings::{CourseFile, load_settings};
 use super::text::{TEXT_LIMIT, read_text};
 use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
 use crate::notation::{as_name, is_name};
-use crate::parallel::in_parallel_after;
+use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, code};
 
 /// A course as written.
@@ -36,14 +36,13 @@ pub struct Manuscript {
     pub bank_names: BTreeSet<String>,
 }
 
-/// Reads a course: all that can be read, together with everything that is wrong with it.
+/// Reads a course as it is written: all that can be read, together with everything that is wrong with it. Whoever also
+/// makes its lessons reads them one by one ([`LessonFiles::read`]), so that not all texts are in memory.
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let (Syllabus { source, settings, images, lessons }, mut problems) = Syllabus::read(files);
-    let rest = || load_rest(files, &settings);
-    let (rest, read) =
-        in_parallel_after(&lessons.listed, threads, rest, |stem| lessons.read(files, stem), |lesson, _| lesson);
-    let (Rest { banks, bank_names, own }, found) = rest;
+    let (Rest { banks, bank_names, own }, found) = load_rest(files, &settings);
     problems.extend(found);
+    let read = in_parallel(&lessons.listed, threads, |stem| lessons.read(files, stem));
     let lesson_names = lessons.listed.into_iter().collect();
     let lessons = read.into_iter().filter_map(|(lesson, found)| {
         problems.extend(found);

@@ -48,12 +48,12 @@ pub(super) fn read_flat(text: &str, limit: usize) -> Option<Tree> {
     // The keys and values, and the whole.
     let (mut entries, mut count): (Vec<KeyValue>, usize) = (Vec::new(), 1);
     let mut start = 0;
-    let mut lines = text.split_inclusive('\n').map(|line| {
+    let lines = text.split_inclusive('\n').map(|line| {
         let place = start;
         start += line.len();
         (line.strip_suffix('\n').unwrap_or(line), place)
     });
-    let mut lines = lines.by_ref().peekable();
+    let mut lines = lines.peekable();
     while let Some((line, place)) = lines.next() {
         let (key_span, node) = match key_and_words(line, place) {
             Some([key, words]) => (key, scalar(words)),
