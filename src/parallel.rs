@@ -52,8 +52,8 @@ pub fn for_each<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T)
     in_order(by_all(&shares, || (), share))
 }
 
-/// What `first` gives, and the results of `work` for every item, in order; `work` needs what `first` gives. Until that is
-/// there, the other threads do what comes `early` for each item.
+/// Runs `first` on this thread while others begin the items with `early`; once its result is there, all threads finish
+/// items with `work`, which needs it. Returns that result, and those of the items in order.
 pub fn in_parallel_after<T: Sync, C: Send + Sync, E, R: Send>(
     items: &[T],
     threads: usize,
@@ -79,7 +79,7 @@ pub fn in_parallel_after<T: Sync, C: Send + Sync, E, R: Send>(
                     let worked = |batch: Vec<E>| batch.into_iter().map(|item| work(item, ready)).collect();
                     done.extend(begun.drain(..).map(|(start, batch)| (start, worked(batch))));
                 }
-                // It will never be there.
+                // It will never come.
                 Some(None) => return Vec::new(),
                 None => {}
             }
@@ -97,7 +97,7 @@ pub fn in_parallel_after<T: Sync, C: Send + Sync, E, R: Send>(
     (ready, done)
 }
 
-/// Where others wait for something: they learn as well that a panic has ended its making.
+/// Where other threads wait for a value; if making it panics, they learn that there will be none.
 struct Handover<'r, C>(&'r OnceLock<Option<C>>);
 
 impl<C> Drop for Handover<'_, C> {
@@ -132,7 +132,7 @@ impl<'i, T> Shares<'i, T> {
 /// Some results, with the place of the item that the first is of.
 type Batch<R> = (usize, Vec<R>);
 
-/// What all threads give for their shares; this one takes its own after it has done what is `first`.
+/// What all threads return for their shares; this one runs `first` before it takes its own.
 fn by_all<T: Sync, R: Send>(
     shares: &Shares<'_, T>,
     first: impl FnOnce(),

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 impl Course {
-    /// Knows these lessons as such that are still being written, and as none of its own.
+    /// Leaves out lessons that are still being written: they are known as drafts, and nothing may link to them.
     pub(super) fn leave_out(&mut self, drafts: &[Lesson]) {
         self.drafts = drafts.iter().map(|lesson| lesson.stem.clone()).collect();
         // Nobody else has the names yet.

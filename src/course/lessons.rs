@@ -1,5 +1,4 @@
-//! The lessons of a course: each is read and made by one thread in one go, so that few texts are kept, and most memory is
-//! used again by the next.
+//! The lessons of a course: each is read and made by one thread in one go, so that few texts are in memory at a time.
 
 use super::examples::{ReadyLesson, ready};
 use super::limits::LimitWords;
@@ -35,7 +34,7 @@ enum Made {
     Unread,
 }
 
-/// Makes all lessons, while `groundwork` makes what they need; they are read in the meantime.
+/// Makes all lessons. While this thread lays the groundwork, others read lessons ahead.
 pub(super) fn lessons(
     files: &dyn Files,
     listed: &LessonFiles,
@@ -46,7 +45,7 @@ pub(super) fn lessons(
     if made.drafts.is_empty() {
         return (groundwork, made);
     }
-    // Which lessons are drafts is not known before all are read, and the others must not lead to them.
+    // Only now is it known which lessons are drafts, and the others must not link to them: they are made again.
     groundwork.course.leave_out(&made.drafts);
     drop(made);
     all(files, listed, readers, || groundwork)

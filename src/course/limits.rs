@@ -42,7 +42,7 @@ struct Beginnings {
 }
 
 const FIRST: u8 = 1;
-// The next bit, so that a letter can be held against what follows it.
+// The next bit: shifted down, it hides `FIRST` in the byte that follows.
 const LETTER: u8 = FIRST << 1;
 
 impl Beginnings {

@@ -103,7 +103,7 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 const DESK_ROOM: usize = 64 * 1024;
 
 thread_local! {
-    /// Where a thread reads texts to, one after the other: room of its own for each of thousands would be cleared first.
+    /// Where a thread reads texts to, one after the other: a new buffer for each of thousands would be zeroed first.
     static DESK: RefCell<Vec<u8>> = const { RefCell::new(Vec::new()) };
 }
 

@@ -58,7 +58,7 @@ pub(super) fn check_list(
             asked += 1;
             problems.push(misnamed(document, &path(index), plain, if asked <= ASKED { &there } else { &[] }));
         } else {
-            // A name is no path, so it is the plain one.
+            // A valid name has no folder and no ending, so it is the plain one.
             let before = match found {
                 Some(at) => *first[at].get_or_insert(index),
                 None => *first_of_others.entry(stem).or_insert(index),

@@ -8,7 +8,7 @@ use super::pages::LessonRow;
 /// Shorter lists are left to the engine.
 pub(super) const SHORT: usize = 100;
 /// Room in a row for its number, and for letters that are escaped.
-const SOME: usize = 24;
+const SPARE: usize = 24;
 /// Looks that are told apart; more are left to the engine.
 const MOST_LOOKS: usize = 16;
 
@@ -66,7 +66,7 @@ pub(super) fn page<F>(
     let at = start.unwrap_or(bare.len());
     let filled = |rows: &[LessonRow], (mark, text): (&str, &str)| {
         let texts: usize = rows.iter().map(|row| row.href.len() + row.title.len() + row.summary.len()).sum();
-        let around = frames.iter().map(|(_, frame)| frame.length()).max().unwrap_or_default() + SOME;
+        let around = frames.iter().map(|(_, frame)| frame.length()).max().unwrap_or_default() + SPARE;
         let mut page = String::with_capacity(bare.len() + text.len() + texts + rows.len() * around);
         put_late(&bare[..at], mark, text, &mut page);
         for row in rows {

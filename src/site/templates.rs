@@ -26,7 +26,7 @@ const LARGEST_PAGE: usize = 32 * 1024 * 1024;
 const LARGER_EACH: usize = 2 * 1024;
 
 thread_local! {
-    /// Where pages are made, one after the other: memory that is new to the processor for each costs more than to copy it.
+    /// Where a thread makes its pages, one after the other: a new buffer for each costs more than copying it out.
     static ROOM: Cell<Vec<u8>> = const { Cell::new(Vec::new()) };
 }
 
